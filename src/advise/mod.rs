@@ -5,6 +5,7 @@
 
 pub mod air;
 pub mod doorstep;
+mod first_aid;
 pub mod labour;
 pub mod next;
 pub mod next_step;

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::advise::first_aid::first_aid;
 use crate::advise::labour::order::OwnLine;
 use crate::advise::labour::order::in_order;
 use crate::advise::next_step::NextStep;
@@ -10,13 +11,10 @@ use crate::advise::part::facts::Facts;
 use crate::advise::part::gather;
 use crate::advise::part::missing_support;
 use crate::advise::part::surface::Kinds;
-use crate::advise::part::truth::Truth;
-use crate::advise::part::watch::watch;
 use crate::advise::price::doubts::lead::is_found;
 use crate::advise::price::doubts::lead::untold_test;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::Verdict;
-use crate::advise::refinish::permit::Ground;
 use crate::advise::refinish::permit::LEAD_TEST;
 use crate::advise::to_be_told::results_to_tell;
 use crate::advise::to_be_told::to_be_told;
@@ -27,12 +25,10 @@ use crate::assess::findings::finding::HEAVY;
 use crate::assess::findings::finding::is_covered_danger;
 use crate::assess::findings::finding::is_failing;
 use crate::assess::gaps::lacks::Gap;
-use crate::assess::part_list::is_face;
 use crate::assess::part_report::PartState;
 use crate::kit::text::listed;
 use crate::kit::text::small;
 use crate::trade::TradeBook;
-use crate::trade::entry::repair::method::Method;
 use crate::trade::entry::tag::Affects;
 
 /// Most parts or findings named in one line before the rest is counted.
@@ -176,45 +172,6 @@ fn lead_test(untested: &[String], book: &TradeBook) -> Option<(OwnLine, NextStep
         part: None,
     };
     Some((line, step("danger", what, how)))
-}
-
-/// The usual work on a danger, where no rule is against it, and whether old paint is tested before it.
-fn first_aid<'a>(
-    it: &Assessment,
-    finding: &Finding,
-    kinds: &Kinds<'_>,
-    parts: &[PartAdvice],
-    book: &'a TradeBook,
-) -> Result<(&'a Method, bool), String> {
-    let kind = kinds.kind(&finding.part);
-    let facts = gather::facts(it, &finding.part, kind, book);
-    let advice = parts.iter().find(|it| is_face(&finding.part, &it.part));
-    let ground = Ground::of(&finding.part, advice, None, facts.lead(), book);
-    if let Some(watch) = watch(finding, book) {
-        return Ok((watch, false));
-    }
-    let mut refused = None;
-    let fixes = book.tag(&finding.tag).into_iter().flat_map(|it| &it.fix);
-    for fix in fixes.filter(|it| it.suits(gather::level(finding), kind)) {
-        let asked: Vec<_> = fix.when.iter().map(|it| vec![it.clone()]).collect();
-        let method = book.method(&fix.method);
-        let Some(method) = method.filter(|_| facts.holds(&asked) == Truth::Yes) else {
-            continue;
-        };
-        // A face that is not finished takes no work of the coat, as in the plan.
-        let bare = |()| match advice {
-            None => ground.permit(method).map(|_| ()),
-            Some(_) => Ok(()),
-        };
-        match ground.allows(method).and_then(bare) {
-            Ok(()) => {
-                let first = method.needs.first().and_then(|it| book.method(it));
-                return Ok((first.unwrap_or(method), ground.wants_test(method)));
-            }
-            Err(why) => refused = refused.or(Some(why)),
-        }
-    }
-    Err(refused.unwrap_or_else(|| "nothing mends it; it is told to the buyer".to_owned()))
 }
 
 /// How the look begins that a test of old paint is.

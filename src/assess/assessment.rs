@@ -42,6 +42,12 @@ pub struct Assessment {
     pub piece: Piece,
     /// Label of its form, such as `Chest of drawers`.
     pub form_label: String,
+    /// What is done with its parts, and minded of its faults, before it is carried, in sentences.
+    #[serde(skip)]
+    pub carry: Vec<String>,
+    /// How many pieces of its set are on record, with this one; 1 where nobody counted, or it is of no set.
+    #[serde(skip)]
+    pub of_set: usize,
     /// Whether it hangs on a wall, and so does not tip over.
     pub hangs: bool,
     /// Its shoots, by number.

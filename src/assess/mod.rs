@@ -4,6 +4,7 @@
 //! and may not know disk, SQL or HTML.
 
 pub mod assessment;
+mod carry;
 mod cautions;
 pub mod claims;
 pub mod did;
@@ -113,6 +114,8 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
         counts: Counts::of(&findings, &parts, &not_examined, &missing_views),
         piece: case.piece.clone(),
         form_label: form_label(case, book),
+        carry: carry::lines(&case.piece.form, &list, &parts, &findings, book),
+        of_set: 1,
         hangs: list.hangs,
         never_had: part_list::never_had(case, book),
         shoots,

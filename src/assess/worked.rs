@@ -5,6 +5,7 @@ use crate::assess::part_list::belongs;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::repair::Repair;
+use crate::trade::TradeBook;
 
 /// Where a repair was done.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -35,6 +36,25 @@ impl Worked {
     pub(crate) fn by(repair: &Repair, findings: &[Finding]) -> Self {
         let part_of = |no| Some(findings.iter().find(|it| it.no == no)?.part.clone());
         Self::of(repair, part_of)
+    }
+
+    /// Where a repair put its new material: what was not there is made or bought, and what only waited for it got none.
+    pub(crate) fn new_material(repair: &Repair, findings: &[Finding], book: &TradeBook) -> Self {
+        let was_missing = |no: &FindingNo| {
+            let of = findings.iter().find(|it| it.no == *no);
+            of.and_then(|it| book.tag(&it.tag))
+                .is_some_and(|it| it.absence)
+        };
+        let missing = repair.findings.iter().copied().filter(was_missing);
+        let missing: Vec<FindingNo> = missing.collect();
+        if missing.is_empty() {
+            return Self::by(repair, findings);
+        }
+        let of_missing = Repair {
+            findings: missing,
+            ..repair.clone()
+        };
+        Self::by(&of_missing, findings)
     }
 
     /// Whether it was done on a part of which this holds. Work on the whole piece was done on every part.

@@ -226,6 +226,8 @@ pub(super) fn assessment() -> Assessment {
         taken_out: Vec::new(),
     };
     let mut it = Assessment {
+        carry: Vec::new(),
+        of_set: 1,
         lead_before: None,
         kinds: std::collections::BTreeMap::new(),
         piece: piece(),

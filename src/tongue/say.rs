@@ -225,8 +225,7 @@ messages! {
     repair_note(text);
     repair_material(text);
     repair_hides(heading, text);
-    hidden_not_cured();
-    seen_not_cured();
+    hides();
     repair_on(parts);
     within(part);
 
@@ -270,8 +269,6 @@ messages! {
     carry_more_legs();
     carry_more_top_legs();
     carry_gilding_packed();
-    carry_lid();
-    carry_fall();
     carry_press(findings);
     carry_unexamined();
     carry_insects(findings);

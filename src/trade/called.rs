@@ -22,7 +22,7 @@ impl TradeBook {
         !which.is_empty() && self.taps.iter().any(|it| it.place == which)
     }
 
-    /// The kind of part that is not of wood and that `which` of a mark names, such as `hanging plate` or `left stay`; `None` where
+    /// The kind of part, not of wood or with other names of its own, that `which` of a mark names, such as `hanging plate` or `left stay`; `None` where
     /// the words name another, or only a place (`split at the hinge`).
     #[must_use]
     pub fn kind_called(&self, which: &str) -> Option<&PartKind> {
@@ -44,7 +44,8 @@ impl TradeBook {
             !name.is_empty() && { words[at..].iter().zip(&name) }
                 .all(|(said, it)| is_form_of(said, it))
         };
-        let fitting = self.kinds.iter().filter(|it| it.not_wood);
+        let named = |it: &&PartKind| it.not_wood || !it.called.is_empty();
+        let fitting = self.kinds.iter().filter(named);
         let fitting = fitting.filter_map(|it| {
             let label = it.label.to_lowercase();
             let names = std::iter::once(label.as_str()).chain(it.called.iter().map(String::as_str));
@@ -75,6 +76,7 @@ mod tests {
             ("the wall plates", Some("wall_fixing")),
             ("left stay", Some("lid_stay")),
             ("stay left", Some("lid_stay")),
+            ("right loper", Some("loper")),
             ("upper hinge of the door", Some("hinge")),
             ("hinge 2", Some("hinge")),
             ("lock", Some("lock")),

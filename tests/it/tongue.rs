@@ -76,6 +76,11 @@ fn cautions() -> BTreeSet<String> {
         all.extend(it.found.iter().map(|it| it.title.clone()));
         all.extend((!it.first.is_empty()).then(|| it.first.clone()));
     }
+    all.extend(book().forms.iter().map(|it| it.carry.clone()));
+    all.extend(book().kinds.iter().map(|it| it.carry.clone()));
+    let faults = book().tags.iter().flat_map(|it| &it.carry);
+    all.extend(faults.map(|it| it.say.clone()));
+    all.remove("");
     let poison = book().methods.iter().filter(|it| it.poison);
     all.extend(poison.flat_map(|it| it.buyer.clone()));
     all

@@ -113,6 +113,8 @@ impl Door {
             .iter()
             .filter(|it| !it.inner && it.kind == "drawer")
             .count();
+        let form = at.book.form(&at.piece.form);
+        let hangs = form.is_some_and(|it| it.is_hung(&parts));
         let mut found: Vec<String> = Vec::new();
         let rows = at.rows.iter().enumerate();
         let rows: Vec<DoorRow> = rows
@@ -129,7 +131,14 @@ impl Door {
         prices.push(price(MEND, MENDED.to_owned()));
         Ok(Self {
             form: at.piece.form.clone(),
-            rates: rates(at.settings, at.book, &at.piece.market, drawers, &tasks),
+            rates: rates(
+                at.settings,
+                at.book,
+                &at.piece.market,
+                drawers,
+                hangs,
+                &tasks,
+            ),
             rows,
             labels: found,
             harm: failing(at.book).map_or_else(Harm::default, |it| Harm {

@@ -186,13 +186,14 @@ pub struct NameRate {
     pub lead_test: &'static str,
 }
 
-/// The rates of a form with so many drawers, for the tasks that its table names.
+/// The rates of a piece with so many drawers, hanging or not, for the tasks that its table names.
 #[must_use]
 pub fn rates(
     settings: &Settings,
     book: &TradeBook,
     market: &Market,
     drawers: usize,
+    hangs: bool,
     tasks: &BTreeSet<&str>,
 ) -> Rates {
     let mut ours: Vec<WayRate> = book
@@ -221,7 +222,7 @@ pub fn rates(
         tasks: known.collect(),
         base: base(settings, book),
         drawers,
-        questions: asked(settings, book),
+        questions: asked(settings, book, hangs),
         stops: stops(book),
         say: SayRate {
             unseen: words::MOST_UNSEEN,
@@ -296,14 +297,14 @@ fn base(settings: &Settings, book: &TradeBook) -> Vec<BaseRate> {
     of.collect()
 }
 
-fn asked(settings: &Settings, book: &TradeBook) -> Vec<QuestionRate> {
+fn asked(settings: &Settings, book: &TradeBook, hangs: bool) -> Vec<QuestionRate> {
     let lines = book.offer.questions.iter();
     let of = lines.map(|it| {
         let id = Question::of(&it.id);
         QuestionRate {
             id: it.id.clone(),
             question: it.question.clone(),
-            look: it.look.clone(),
+            look: it.look_at(hangs).to_owned(),
             moves: it.moves,
             aside: aside(it, settings, book).map(|it| it.likely),
             held: is_held(id),

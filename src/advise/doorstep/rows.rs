@@ -41,6 +41,7 @@ pub type Answers = Vec<Option<usize>>;
 /// The rows of a piece with these parts, in walking order.
 #[must_use]
 pub fn rows<'a>(parts: &[FormPart], book: &'a TradeBook) -> Vec<Row<'a>> {
+    let has = |kind: &String| parts.iter().any(|it| it.kind == *kind);
     let of = |tap: &'a Tap| {
         let own = |kind: &String| {
             let all = parts.iter().filter(move |it| !it.inner && it.kind == *kind);
@@ -54,7 +55,6 @@ pub fn rows<'a>(parts: &[FormPart], book: &'a TradeBook) -> Vec<Row<'a>> {
             found = seen.collect();
         }
         let ids: Vec<PartId> = found.iter().map(|it| it.id.clone()).collect();
-        let has = |kind: &String| parts.iter().any(|it| it.kind == *kind);
         let with = tap.with.iter().filter(|it| it.kinds.iter().any(has));
         let how = std::iter::once(&tap.how).chain(with.map(|it| &it.say));
         let how: Vec<&str> = how.map(String::as_str).collect();
@@ -79,7 +79,8 @@ pub fn rows<'a>(parts: &[FormPart], book: &'a TradeBook) -> Vec<Row<'a>> {
                 .collect(),
         }
     };
-    book.taps.iter().flat_map(of).collect()
+    let tried = book.taps.iter().filter(|it| !it.without.iter().any(has));
+    tried.flat_map(of).collect()
 }
 
 impl<'a> Row<'a> {

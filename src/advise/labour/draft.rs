@@ -6,10 +6,12 @@ use std::collections::BTreeSet;
 use crate::advise::labour::area::Surfaces;
 use crate::advise::labour::exact::Quantity;
 use crate::advise::labour::exact::Spread;
+use crate::advise::labour::exact::half_even;
 use crate::advise::labour::fixes::counts_places;
 use crate::advise::labour::sizes;
 use crate::advise::labour::task::Danger;
 use crate::advise::labour::task::Task;
+use crate::advise::part::held_up::Missing;
 use crate::advise::part::there::There;
 use crate::advise::refinish::advice::Lead;
 use crate::advise::refinish::permit::Permit;
@@ -83,6 +85,14 @@ impl<'a> Draft<'a> {
 
     pub(crate) fn who(&self) -> Who {
         self.by
+    }
+
+    /// Whether it makes or buys what is missing.
+    pub(crate) fn makes(&self, it: &Missing) -> bool {
+        it.finding.map_or_else(
+            || self.parts.contains(&it.part),
+            |no| self.findings.contains(&no),
+        )
     }
 
     pub(crate) fn parts(&self) -> &BTreeSet<PartId> {
@@ -210,16 +220,7 @@ impl<'a> Draft<'a> {
     fn measured_face(&mut self, finding: &Finding, surfaces: &Surfaces) {
         let part = &finding.part;
         let face = surfaces.get(part);
-        let size = finding.size.as_deref().unwrap_or("");
-        let of_share = sizes::share(size).zip(face);
-        #[expect(
-            clippy::cast_precision_loss,
-            reason = "thousandths of a few square metres"
-        )]
-        let of_share = of_share.map(|(share, face)| Quantity {
-            milli: crate::advise::labour::exact::milli(share * face.milli as f64 / 1000.0).max(1),
-        });
-        let measured = sizes::area_m2(size).map(Quantity::of).or(of_share);
+        let measured = Self::told_m2(finding, surfaces).map(Quantity::of);
         let Some(measured) = measured else {
             self.whole_face(part, surfaces);
             self.assumed.insert(format!(
@@ -388,9 +389,7 @@ fn cost(
 ) -> Option<Spread> {
     if let Some(price) = settings.prices.get(&method.id) {
         let product = i128::from(price.minor) * i128::from(quantity.milli);
-        return Some(Spread::even(crate::advise::labour::exact::half_even(
-            product, 1000,
-        )));
+        return Some(Spread::even(half_even(product, 1000)));
     }
     let free = method.cost.iter().all(|it| *it == 0.0);
     let holds = book.offer.figures_hold(settings.currency);

@@ -4,6 +4,7 @@
 
 pub mod area;
 pub(in crate::advise) mod assumed;
+mod base_work;
 pub(in crate::advise) mod draft;
 pub mod exact;
 pub mod fixes;
@@ -17,3 +18,4 @@ pub mod schedule;
 pub mod sizes;
 pub mod task;
 pub mod tasks;
+mod watches;

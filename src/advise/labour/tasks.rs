@@ -4,9 +4,8 @@ use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use crate::advise::labour::area;
+use crate::advise::labour::base_work::base_work;
 use crate::advise::labour::draft::Draft;
-use crate::advise::labour::exact::Quantity;
-use crate::advise::labour::exact::Spread;
 use crate::advise::labour::fixes::Answer;
 use crate::advise::labour::fixes::Place;
 use crate::advise::labour::fixes::answer;
@@ -14,6 +13,9 @@ use crate::advise::labour::left;
 use crate::advise::labour::plan_input::PlanInput;
 use crate::advise::labour::task::LeftAlone;
 use crate::advise::labour::task::Task;
+use crate::advise::labour::watches::still_due;
+use crate::advise::part::held_up::Missing;
+use crate::advise::part::held_up::waits_for;
 use crate::advise::part::missing_support;
 use crate::advise::part::there::There;
 use crate::advise::part::watch::watch;
@@ -29,8 +31,6 @@ use crate::assess::worked::Worked;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
 use crate::trade::entry::form::Figure;
-use crate::trade::entry::offer::BaseWork;
-use crate::trade::entry::offer::Over;
 use crate::trade::entry::path::Path;
 use crate::trade::entry::repair::method::Method;
 use crate::trade::entry::repair::method::Who;
@@ -128,9 +128,14 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
     }
     let kinds = &need.it.kinds;
     let mut left = Vec::new();
+    let mut waiting: Vec<(&Finding, Missing)> = Vec::new();
     for finding in wanted(need) {
         if choice.as_found.holds(&finding.part) && !is_danger(finding, need.book) {
             left.push(left::alone(finding, left::AS_FOUND.to_owned()));
+            continue;
+        }
+        if let Some(missing) = waits_for(need.it, finding, need.book) {
+            waiting.push((finding, missing));
             continue;
         }
         let kind = kinds.get(&finding.part).map_or("", String::as_str);
@@ -167,6 +172,13 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
         }
     }
     add_support(need, &mut drafts);
+    for (finding, missing) in waiting {
+        match drafts.values_mut().find(|it| it.makes(&missing)) {
+            Some(into) => into.add_gone(finding, need.book),
+            None => left.push(left::alone(finding, missing.why())),
+        }
+    }
+    left.sort_by_key(|it| it.finding);
     left::made_safe(need, drafts.values(), &mut left);
     let opening = drafts.values().filter(|it| it.method().opens_joints);
     let joints: BTreeSet<PartId> = opening.flat_map(|it| it.parts().clone()).collect();
@@ -180,6 +192,7 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
     let drafts = drafts.into_values();
     let there = There::on(need.it);
     let made = drafts.flat_map(|it| it.tasks(&there, need.settings, need.book));
+    let made = made.map(|it| still_due(it, need));
     let made: Vec<Task> = made.collect();
     let mut tasks: Vec<Task> = base_work(need, &made).into_iter().chain(made).collect();
     // Stable: within a phase the base work comes first, then the order of the book.
@@ -226,8 +239,10 @@ fn add_needed<'a>(need: &'a PlanInput<'a>, drafts: &mut Drafts<'a>) {
     for of in &planned {
         let needed = of.leave().needed(need.book);
         for leave in needed.filter(|it| !within(it.method())) {
+            let others = |it: &PartId| is_taken_out(need, leave.method(), it, &planned);
             let parts = of.parts().iter();
-            let parts: Vec<&PartId> = parts.filter(|it| !waits(need, &leave, it)).collect();
+            let parts = parts.filter(|it| !waits(need, &leave, it) && !others(it));
+            let parts: Vec<&PartId> = parts.collect();
             if parts.is_empty() {
                 continue;
             }
@@ -237,6 +252,22 @@ fn add_needed<'a>(need: &'a PlanInput<'a>, drafts: &mut Drafts<'a>) {
             }
         }
     }
+}
+
+/// Whether other work that is planned does this on the way, as the part is set in one on which that is done.
+fn is_taken_out(
+    need: &PlanInput<'_>,
+    method: &Method,
+    part: &PartId,
+    planned: &[Draft<'_>],
+) -> bool {
+    let kind = |it: &PartId| need.it.kinds.get(it).map_or("", String::as_str);
+    let set_in = need.book.kind(kind(part)).map_or(&[][..], |it| &it.set_in);
+    let around = |it: &PartId| set_in.iter().any(|of| of == kind(it));
+    let mut others = planned
+        .iter()
+        .filter(|it| it.method().takes_out.contains(&method.id));
+    others.any(|it| it.parts().iter().any(around))
 }
 
 /// Whether a test of this part is on record whose result nobody told yet: it is not made again.
@@ -343,53 +374,6 @@ fn is_danger(finding: &Finding, book: &TradeBook) -> bool {
         let spreads = it.affects.contains(&Affects::Hygiene);
         it.is_danger(level) && (spreads || level.is_none_or(|it| it >= HEAVY))
     })
-}
-
-/// The work that every piece costs, and what the work on it calls for, such as taking it apart.
-fn base_work(need: &PlanInput<'_>, made: &[Task]) -> Vec<Task> {
-    let kinds = &need.it.kinds;
-    let drawers = kinds
-        .iter()
-        .filter(|it| it.1 == "drawer" && area::is_there(need.it, it.0))
-        .count();
-    let lines = need.book.offer.base_work.iter();
-    let lines = lines.filter(|it| it.each != "drawer" || drawers > 0);
-    let called_for = |it: &&BaseWork| {
-        let mut own = made.iter().filter(|it| it.is_own());
-        let phase = |task: &Task| task.phase.is_some_and(|phase| it.only_for.contains(&phase));
-        it.only_for.is_empty() || own.any(phase)
-    };
-    let is_over = |it: &&BaseWork| match it.over {
-        Some(Over::Worked) => !need.it.repairs.is_empty(),
-        None => false,
-    };
-    let there = lines.filter(called_for).filter(|it| !is_over(it));
-    there.map(|it| base_task(it, drawers, need)).collect()
-}
-
-fn base_task(it: &BaseWork, drawers: usize, need: &PlanInput<'_>) -> Task {
-    let number = if it.each == "drawer" { drawers } else { 1 };
-    let quantity = Quantity::count(number);
-    let hours = need.settings.hours.get(&it.id).copied();
-    Task {
-        id: it.id.clone(),
-        method: it.id.clone(),
-        name: it.label.clone(),
-        phase: it.phase,
-        parts: Vec::new(),
-        reach: Vec::new(),
-        findings: Vec::new(),
-        quantity,
-        unit: it.each.clone(),
-        minutes: Spread::minutes(hours.unwrap_or(it.hours), quantity),
-        wait_minutes: Spread::default(),
-        cost: Some(Spread::default()),
-        by: Who::Owner,
-        steps: Vec::new(),
-        cautions: Vec::new(),
-        dangers: Vec::new(),
-        assumed: Vec::new(),
-    }
 }
 
 /// The steps of a path in its own order, as the ids of methods.

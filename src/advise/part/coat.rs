@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::advise::part::context::PartContext;
+use crate::advise::part::context::is_said_gone;
 use crate::advise::part::context::set;
 use crate::advise::part::face;
 use crate::advise::part::surface;
@@ -67,9 +68,11 @@ pub(crate) fn coat(
     }
     let mut all = set(Fact::Finish.values());
     all.remove("unknown");
-    // Gilding is seen without a test: where nobody tells of it there is none.
-    for seen in ["gilding", "bronze"] {
-        if !now.iter().any(|it| it.contains(seen)) {
+    // Gilding is seen without a test: where nobody tells of it there is none, but on what is often gilded.
+    let may_be = is_often_gilded(about) && now.is_empty() && !shows_wood(about, materials);
+    for (seen, cue) in [("gilding", "fin_gilt"), ("bronze", "fin_bronze")] {
+        let open = may_be && !is_said_gone(about.it, cue, about.part);
+        if !(open || now.iter().any(|it| it.contains(seen))) {
             all.remove(seen);
         }
     }
@@ -98,6 +101,13 @@ pub(crate) fn coat(
         false => set(&["no", "yes"]),
     };
     Coat { now, first, ours }
+}
+
+/// Whether such a part of such a piece is often gilded.
+fn is_often_gilded(about: PartContext<'_>) -> bool {
+    let kinds = Kinds::of(about.it, about.book);
+    let form = about.book.form(&about.it.piece.form);
+    form.is_some_and(|it| it.is_often_gilded(kinds.kind(about.part)))
 }
 
 /// What is not of wood, such as a hinge, is not finished with the wood round it.

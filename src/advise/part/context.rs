@@ -11,6 +11,7 @@ use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::assess::worked::Worked;
 use crate::model::ids::PartId;
+use crate::model::mark::MarkState;
 use crate::model::repair::Repair;
 use crate::trade::TradeBook;
 
@@ -62,6 +63,15 @@ impl<'a> PartContext<'a> {
         let told = face.or_else(|| self.report());
         told.is_some_and(|it| matches!(it.state, PartState::Sound(_) | PartState::Faults))
     }
+}
+
+/// Whether somebody looked for this on the face of the part and wrote that it is not there.
+pub(in crate::advise) fn is_said_gone(it: &Assessment, tag: &str, part: &PartId) -> bool {
+    let mut marks = it.photos.iter().flat_map(|it| &it.sidecar.marks);
+    marks.any(|it| {
+        let here = { it.part.as_ref() }.is_some_and(|of| is_face(of, part));
+        here && it.state == MarkState::Gone && it.tag.as_deref() == Some(tag)
+    })
 }
 
 /// Words as a set.

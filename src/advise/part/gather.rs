@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 
 use crate::advise::part::coat;
 use crate::advise::part::context::PartContext;
+use crate::advise::part::context::is_said_gone;
 use crate::advise::part::context::set;
 use crate::advise::part::face;
 use crate::advise::part::facts::Facts;
@@ -103,6 +104,10 @@ pub(crate) fn facts(it: &Assessment, part: &PartId, kind: &str, book: &TradeBook
         Fact::MeantFor,
         meant.unwrap_or_else(|| set(&["child", "anybody"])),
     );
+    let is_covered = surface::is_covered(it, part, book);
+    let yes = |it: bool| set(&[if it { "yes" } else { "no" }]);
+    words.insert(Fact::Hangs, yes(it.hangs));
+    words.insert(Fact::Covered, yes(is_covered));
     Facts {
         part: part.clone(),
         looked_at,
@@ -114,7 +119,7 @@ pub(crate) fn facts(it: &Assessment, part: &PartId, kind: &str, book: &TradeBook
         anywhere: levels(about, None),
         opinions,
         cues: cues(about),
-        is_covered: surface::is_covered(it, part, book),
+        is_covered,
     }
 }
 
@@ -265,15 +270,6 @@ fn fittings(about: PartContext<'_>, kind: &str) -> BTreeSet<String> {
 /// The fault that looking cannot rule out, and its level for a test that found none.
 const LEAD: &str = "lead_paint";
 const TEST_FOUND_NONE: u8 = 1;
-
-/// Whether somebody looked for this on the face of the part and wrote that it is not there.
-pub(in crate::advise) fn is_said_gone(it: &Assessment, tag: &str, part: &PartId) -> bool {
-    let mut marks = it.photos.iter().flat_map(|it| &it.sidecar.marks);
-    marks.any(|it| {
-        let here = { it.part.as_ref() }.is_some_and(|of| is_face(of, part));
-        here && it.state == MarkState::Gone && it.tag.as_deref() == Some(tag)
-    })
-}
 
 /// Whether a danger of the coat that was handled, sealed in or said to be repaired is there still: no look found it gone, and nothing
 /// on record took the coat off since it was last seen.

@@ -98,6 +98,12 @@ fn word(fact: Fact) -> Option<&'static str> {
             Some("Look at a raw edge, or into a screw hole, for what lies below the face.")
         }
         Fact::OldPaint => Some("Look for marks of the time: joints, screws, labels."),
-        Fact::Material | Fact::OwnFinish | Fact::Worth | Fact::Wish | Fact::MeantFor => None,
+        Fact::Material
+        | Fact::OwnFinish
+        | Fact::Worth
+        | Fact::Wish
+        | Fact::MeantFor
+        | Fact::Hangs
+        | Fact::Covered => None,
     }
 }

@@ -7,6 +7,7 @@ pub(in crate::advise) mod context;
 pub(in crate::advise) mod face;
 pub mod facts;
 pub(in crate::advise) mod gather;
+pub(in crate::advise) mod held_up;
 pub(in crate::advise) mod look;
 pub(in crate::advise) mod material_hypotheses;
 pub(in crate::advise) mod missing_support;

@@ -9,6 +9,7 @@ use crate::advise::price::doubts::questions::Asked;
 use crate::advise::price::doubts::questions::BadAnswer;
 use crate::advise::price::doubts::stops::Stopped;
 use crate::advise::price::options::Way;
+use crate::advise::price::spent::Spent;
 use crate::advise::price::terms::Terms;
 use crate::kit::money::Currency;
 use crate::kit::money::Money;
@@ -76,6 +77,15 @@ pub struct Sums {
     /// The same to the cent, as it stands in the highest offer.
     #[serde(skip)]
     pub parts: [Money; 2],
+    /// What the repairs on record cost, as told; of a piece that is bought it counts as what was paid does.
+    pub spent: Money,
+    /// Minutes that were told of them.
+    pub spent_minutes: i64,
+    /// How many of them took hours that nobody told.
+    pub spent_untold: usize,
+    /// The same minutes at the lowest wage.
+    #[serde(skip)]
+    pub spent_worth: Money,
     /// What an hour brings.
     pub hourly: Hourly,
 }
@@ -83,7 +93,7 @@ pub struct Sums {
 /// What an hour brings.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Hourly {
-    /// An hour's return, at likely hours.
+    /// An hour's return, at likely hours; of a piece that is bought, over the hours and less the cost that were told of work on record.
     pub per_hour: Money,
     /// At which price.
     pub at_price: Money,
@@ -122,6 +132,8 @@ pub struct Basis<'a> {
     pub stops: &'a [Stopped],
     /// The piece.
     pub piece: &'a Piece,
+    /// What went into it already.
+    pub spent: Spent,
     /// The terms, or what is missing of them.
     pub terms: &'a Result<Terms, Vec<String>>,
     /// The book's currency.

@@ -22,6 +22,7 @@ use crate::advise::price::doubts::stops::stops;
 use crate::advise::price::doubts::stops::unsafe_left;
 use crate::advise::price::notes::of_absent;
 use crate::advise::price::notes::of_days;
+use crate::advise::price::notes::of_set;
 use crate::advise::price::offer::Verdict;
 use crate::advise::price::offer::offer;
 use crate::advise::price::options::CHOSEN;
@@ -31,6 +32,7 @@ use crate::advise::price::path_label::label;
 use crate::advise::price::priced_option::PricedOption;
 use crate::advise::price::reckon::net_sale;
 use crate::advise::price::refused::Refused;
+use crate::advise::price::spent::Spent;
 use crate::advise::price::terms::Terms;
 use crate::advise::price::thumb::thumb;
 use crate::advise::price::unpriced::told_paths;
@@ -92,7 +94,7 @@ pub fn estimate(
     let surfaces = Surfaces::of(it, advice, book);
     let facts: AllFacts = Facts::of_all(it, book);
     let need = PlanInput::of(it, advice, &surfaces, settings, book, &facts);
-    let terms = Terms::of(settings, &it.piece.market, book);
+    let terms = Terms::of(settings, &it.piece.market, book).map(|terms| terms.of_one(it.of_set));
     let found = ways(&need);
     let mut options: Vec<PricedOption> = found
         .ways
@@ -168,6 +170,7 @@ fn work_out(
         bad_answers: &bad_answers,
         stops: &stops,
         piece: &need.it.piece,
+        spent: Spent::on(need),
         terms,
         currency: need.settings.currency,
     });
@@ -325,6 +328,7 @@ fn notes(need: &PlanInput<'_>, shown: &PricedOption) -> Vec<String> {
         notes.push("no part is on record whose surface could be refinished".to_owned());
     }
     notes.extend(of_absent(need.it));
+    notes.extend(of_set(need.it));
     notes.extend(of_days(&shown.plan, need.book));
     notes.extend(wished(need, shown));
     notes.extend(as_it_stands(need, shown));

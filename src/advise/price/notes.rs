@@ -48,7 +48,7 @@ pub(in crate::advise) fn notes(it: &Basis<'_>, sold: &[Money], sums: Option<&Sum
         .piece
         .market
         .bill
-        .filter(|_| sums.is_some_and(|it| it.others.minor == 0))
+        .filter(|_| !it.spent.by_others && sums.is_some_and(|it| it.others.minor == 0))
     {
         notes.push(format!(
             "{bill} was told for the work of others: none of this way is theirs"
@@ -153,6 +153,17 @@ pub(in crate::advise) fn of_absent(it: &Assessment) -> Option<String> {
             "not there: {}; what no task makes or buys anew is in no hour and no cost here, and the prices told must be those of pieces that lack as much",
             absent.join("; ")
         )
+    })
+}
+
+/// Of a piece of a set: among how many what is done once for all of them is shared.
+pub(in crate::advise) fn of_set(it: &Assessment) -> Option<String> {
+    it.piece.set.as_ref()?;
+    Some(match it.of_set {
+        ..=1 => "no other piece of its set is on record: fetching and storage are counted for this one alone; take the others in, and each bears its share".to_owned(),
+        many => format!(
+            "1 of {many} pieces of its set on record: each bears its share of fetching and storage; its own pictures, report and handing over are counted"
+        ),
     })
 }
 

@@ -21,6 +21,7 @@ use crate::advise::price::reckon::Deal;
 use crate::advise::price::reckon::Reckoned;
 use crate::advise::price::reckon::reckon;
 use crate::advise::price::reckon::said;
+use crate::advise::price::spent::Spent;
 use crate::advise::price::terms::Terms;
 use crate::advise::price::wish::DONOR;
 use crate::kit::money::Money;
@@ -97,8 +98,12 @@ pub fn offer(it: &Basis<'_>) -> Offer {
     }
     let of_others = of_others(it);
     let bill = match it.piece.market.bill {
+        _ if of_others.is_empty() && !it.spent.by_others => Bill::None,
+        // What was told as the cost of their work is a part of their bill.
+        Some(told) if told.currency == it.currency => {
+            Bill::Told((told.minor - it.spent.of_others).max(0))
+        }
         _ if of_others.is_empty() => Bill::None,
-        Some(told) if told.currency == it.currency => Bill::Told(told.minor),
         _ => Bill::Open,
     };
     let sums = match (it.terms, sold.first()) {
@@ -265,7 +270,11 @@ fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money, bill: Bill) -> Sums {
         first_bid: first_bid.map(|it| it.map(money)),
         donor: got.donor.map(|it| money(said(it, deal.unit))),
         parts: got.donor.map(money),
-        hourly: hourly(it, &got, got.net_sale - cash),
+        spent: money(it.spent.cost),
+        spent_minutes: it.spent.minutes,
+        spent_untold: it.spent.untold,
+        spent_worth: money(worth_of(it.spent.minutes, terms)),
+        hourly: hourly(it, terms, &got, got.net_sale - cash),
     }
 }
 
@@ -292,17 +301,27 @@ fn because(it: &Reckoned, stops: &[Stopped], pays: bool) -> String {
     }
 }
 
-/// What an hour brings at the price paid, else asked, else at the highest offer.
-fn hourly(it: &Basis<'_>, got: &Reckoned, before_price: i64) -> Hourly {
+/// So many minutes at the lowest wage.
+fn worth_of(minutes: i64, terms: &Terms) -> i64 {
+    half_even(i128::from(minutes) * i128::from(terms.lowest_hourly), HOUR)
+}
+
+/// What an hour brings at the price paid, else asked, else at the highest offer. Of what is bought, the work on record is as spent as
+/// its price.
+fn hourly(it: &Basis<'_>, terms: &Terms, got: &Reckoned, before_price: i64) -> Hourly {
     let paid = it.piece.bought_for.map(|it| (it.minor, PriceIs::Paid));
     let asks = it.piece.market.seller_asks;
     let asked = asks.map(|it| (it.minor, PriceIs::Asked));
     let (price, price_is) = paid
         .or(asked)
         .unwrap_or((got.highest.max(0), PriceIs::HighestOffer));
-    let minutes = it.plan.hours.minutes + it.may_come.minutes;
-    let minutes = i128::from(minutes.likely.max(1));
-    let per_hour = half_even(i128::from(before_price - price) * HOUR, minutes);
+    let spent = match price_is {
+        PriceIs::Paid => it.spent,
+        PriceIs::Asked | PriceIs::HighestOffer => Spent::default(),
+    };
+    let minutes = i128::from((all_minutes(it).likely + spent.minutes).max(1));
+    let left = before_price - price - spent.cost;
+    let per_hour = half_even(i128::from(left) * HOUR, minutes);
     let money = |minor: i64| Money {
         minor,
         currency: it.currency,
@@ -312,6 +331,6 @@ fn hourly(it: &Basis<'_>, got: &Reckoned, before_price: i64) -> Hourly {
         at_price: money(price),
         price_is,
         // By the same sum as the offer, so that the two never say the contrary of each other.
-        below_least: Some(price > got.by_hours),
+        below_least: Some(price + spent.cost + worth_of(spent.minutes, terms) > got.by_hours),
     }
 }

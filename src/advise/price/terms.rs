@@ -52,6 +52,17 @@ pub(in crate::advise) fn percent(value: f64) -> i64 {
 }
 
 impl Terms {
+    /// The same for one of so many pieces that are fetched and stored together.
+    pub(in crate::advise) fn of_one(self, of_set: usize) -> Self {
+        let many = i128::try_from(of_set.max(1)).unwrap_or(1);
+        let share = |it: i64| half_even(i128::from(it), many);
+        Self {
+            pickup: share(self.pickup),
+            storage_week: share(self.storage_week),
+            ..self
+        }
+    }
+
     /// The terms, or what has to be told first, as lines for `book.toml`.
     ///
     /// # Errors

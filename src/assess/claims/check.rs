@@ -5,6 +5,7 @@ use crate::assess::claims::claim_opposite;
 use crate::assess::claims::claim_proofs;
 use crate::assess::claims::claim_scope;
 use crate::assess::claims::claim_texts;
+use crate::assess::claims::claim_texts::OfMark;
 use crate::assess::claims::claim_texts::Text;
 use crate::assess::claims::claim_there::LOOKS_LIKE;
 use crate::assess::claims::claim_there::called;
@@ -61,6 +62,9 @@ fn is_of_its_mark(ground: &ClaimContext<'_>, said: &Text, found: &Found<'_>) -> 
         return false;
     };
     let claims = &ground.book.claims;
+    if is_of_its_level(mark, &said.text, found) {
+        return true;
+    }
     let word = &said.text[found.start..found.end];
     if found.claim.rests_on == RestsOn::Wood {
         let cue = mark.cue.as_deref().and_then(|it| ground.book.cue(it));
@@ -81,6 +85,17 @@ fn is_of_its_mark(ground: &ClaimContext<'_>, said: &Text, found: &Found<'_>) -> 
         true => mark.not_there,
         false => is_measure(ground, of, &fault.text) && is_of_its_place(ground, said, found),
     }
+}
+
+/// Whether the word stands in the words by which the trade book tells the level of the mark: `works, no key` of a lock of level 1.
+fn is_of_its_level(mark: &OfMark, text: &str, found: &Found<'_>) -> bool {
+    let text = text.to_ascii_lowercase();
+    let told = mark.criterion.as_ref().and_then(|it| {
+        let criterion = it.to_ascii_lowercase();
+        let at = text.find(&criterion)?;
+        Some(at..at + criterion.len())
+    });
+    told.is_some_and(|it| it.start <= found.start && found.end <= it.end)
 }
 
 /// Whether a fault is recognised or measured by this word, such as a loose joint by its gap.

@@ -35,6 +35,8 @@ pub(crate) struct OfMark {
     pub(crate) finding: Option<FindingNo>,
     /// Whether it says that the fault is not there, or tells a test that did not find it.
     pub(crate) not_there: bool,
+    /// How the trade book tells its level of that fault; `None` of a mark without one.
+    pub(crate) criterion: Option<String>,
     /// The observation that it is, where it is one that is there.
     pub(crate) cue: Option<String>,
 }
@@ -123,6 +125,10 @@ fn of_mark(ground: &ClaimContext<'_>, mark: &Mark) -> OfMark {
     OfMark {
         finding: of.map(|it| it.no),
         not_there: mark.state == MarkState::Gone || clean,
+        criterion: tag
+            .zip(mark.level)
+            .and_then(|it| it.0.criterion(it.1))
+            .map(str::to_owned),
         cue: mark.tag.clone().filter(|_| mark.state.is_there()),
     }
 }

@@ -4,14 +4,11 @@ use serde::Serialize;
 
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
-use crate::assess::findings::outcome::Outcome;
 use crate::assess::part_list::belongs;
 use crate::assess::worked::Worked;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::repair::Repair;
-use crate::tongue::Saying;
-use crate::tongue::say;
 use crate::trade::TradeBook;
 use crate::trade::entry::path::Leaves;
 use crate::trade::entry::repair::method::Cures;
@@ -41,20 +38,6 @@ pub(crate) fn hidden(findings: &[Finding], repairs: &[Repair], book: &TradeBook)
     repairs.sort_by_key(|it| it.no);
     let of_finding = |it| of_finding(findings, &repairs, book, it);
     findings.iter().filter_map(of_finding).collect()
-}
-
-/// The heading of what a repair for these findings is said to hide: what a mark since shows of every one of them is not hidden.
-#[must_use]
-pub fn hides_heading(findings: &[Finding], of: &[FindingNo]) -> Saying {
-    let seen = |no: &FindingNo| {
-        let mut all = findings.iter();
-        let it = all.find(|it| it.no == *no);
-        it.is_some_and(|it| matches!(it.outcome, Some(Outcome::Traces | Outcome::Open)))
-    };
-    match !of.is_empty() && of.iter().all(seen) {
-        true => say::seen_not_cured(),
-        false => say::hidden_not_cured(),
-    }
 }
 
 fn of_finding(

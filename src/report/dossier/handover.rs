@@ -178,11 +178,12 @@ fn journey(sources: &PageContext<'_>) -> String {
     }
 }
 
-/// The parts that nobody examined, by name, with how much else was not.
+/// The parts that nobody examined, or judged, by name, with how much else was not: as many are named as are counted.
 fn unexamined(sources: &PageContext<'_>) -> String {
     let assessment = sources.assessment;
     let lines = assessment.not_examined.iter();
-    let parts = lines.filter(|it| matches!(it.silence, Silence::NotExamined | Silence::Nothing));
+    let unsaid = [Silence::NotExamined, Silence::Nothing, Silence::NotJudged];
+    let parts = lines.filter(|it| unsaid.contains(&it.silence));
     let parts: Vec<&str> = parts.map(|it| it.what.as_str()).collect();
     let parts = names::folded_in(&assessment.parts, &parts, sources.tongue());
     let parts = sources.tongue().parted(&parts);
@@ -401,7 +402,7 @@ mod tests {
         let mut it = fixture::assessment();
         it.repairs[0].hides = Some("a dowel stub stays in the joint".to_owned());
         let html = sheet(&it);
-        assert!(html.contains("Hidden, not cured: a dowel stub stays in the joint."));
+        assert!(html.contains("Hidden, or still to be seen: a dowel stub stays in the joint."));
         for repair in &it.repairs {
             assert!(html.contains(&format!("Repair {}, ", repair.no)));
         }

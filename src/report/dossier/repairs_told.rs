@@ -1,7 +1,6 @@
 //! The repairs that an exhibit names.
 
 use crate::assess::findings::finding::Finding;
-use crate::assess::findings::hidden::hides_heading;
 use crate::assess::worked::Worked;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
@@ -63,7 +62,7 @@ pub(in crate::report) fn hidden_there(sources: &PageContext<'_>, part: &PartId) 
         let hides = it.hides.as_deref()?;
         Some(format!(
             "{}, by repair {} of {}: {}",
-            hides_heading(findings, &it.findings),
+            say::hides(),
             it.no,
             it.day.spoken(),
             words::sentence(hides)
@@ -114,16 +113,15 @@ fn entered(cover: &CoverRequest, repair: &Repair) -> String {
     it.map_or_else(String::new, |it| format!(" Entered on {}.", it.words()))
 }
 
-/// `Repair 2, 21 March 2026: reglue a joint. New material: two dowels of beech. Hidden, not cured: the old screw hole.`
+/// `Repair 2, 21 March 2026: reglue a joint. New material: two dowels of beech. Hidden, or still to be seen: the old screw hole.`
 fn in_full(sources: &PageContext<'_>, repair: &Repair) -> Saying {
     let method = Saying::Word(Kind::Method, sources.method_name(&repair.method));
-    let heading = hides_heading(&sources.assessment.findings, &repair.findings);
     let own = |text: &Option<String>| text.as_deref().map(Saying::ended);
     let all = [
         Some(say::repair_told(repair.no, repair.day, method)),
         own(&repair.note).map(say::repair_note),
         own(&repair.new_material).map(say::repair_material),
-        own(&repair.hides).map(|it| say::repair_hides(heading, it)),
+        own(&repair.hides).map(|it| say::repair_hides(say::hides(), it)),
     ];
     Saying::Beside(all.into_iter().flatten().collect())
 }

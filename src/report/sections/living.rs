@@ -181,13 +181,8 @@ fn packed(sources: &PageContext<'_>) -> Vec<Saying> {
     if is_gilded(sources) {
         lines.push(say::carry_gilding_packed());
     }
-    let lid = |it: &PartReport| it.part.as_str() == "lid";
-    if present(sources).any(lid) {
-        lines.push(say::carry_lid());
-    }
-    if is_there(sources, "fall") {
-        lines.push(say::carry_fall());
-    }
+    let of_trade = sources.assessment.carry.iter();
+    lines.extend(of_trade.map(|it| Saying::caution(it)));
     // What was glued or filled is weaker than what never broke, and what nobody saw since may be so.
     let weak = sources
         .findings()

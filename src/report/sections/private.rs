@@ -126,6 +126,8 @@ fn facts(sources: &PageContext<'_>) -> Vec<FactView> {
         let over = format!("{sum} (of {} of {} repairs)", timed.len(), repairs.len());
         facts.push(FactView::new("Hands-on time", over));
     }
+    let bill = piece.market.bill;
+    facts.extend(bill.map(|it| FactView::new("Others, for their part", it.to_string())));
     let mut costs: BTreeMap<Currency, i64> = BTreeMap::new();
     for cost in repairs.iter().filter_map(|it| it.cost) {
         let sum = costs.entry(cost.currency).or_default();

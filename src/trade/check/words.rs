@@ -94,6 +94,7 @@ fn parts(it: &mut Check<'_>) {
     let book = it.book;
     for kind in &book.kinds {
         it.named(&at("kind", &kind.id, "holds"), &kind.holds, &kinds(book));
+        it.named(&at("kind", &kind.id, "set_in"), &kind.set_in, &kinds(book));
         let inner = kind.inner.iter().map(|it| &it.kind);
         it.named(&at("kind", &kind.id, "inner"), inner, &kinds(book));
         let named = !kind.name.trim().is_empty();

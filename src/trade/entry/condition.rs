@@ -91,6 +91,10 @@ words! {
         Fittings = "fittings",
         /// For whom the piece is meant: `child`.
         MeantFor = "meant_for",
+        /// Whether the piece hangs on a wall: `yes no`.
+        Hangs = "hangs",
+        /// Whether cloth, leather, cane or a pad lies over the part: `yes no`.
+        Covered = "covered",
     }
 }
 
@@ -106,7 +110,7 @@ impl Fact {
                 "shellac", "lacquer", "varnish", "oilwax", "paint", "bare", "gilding", "bronze",
                 "unknown",
             ],
-            Self::FirstFinish | Self::OwnFinish => &["yes", "no"],
+            Self::FirstFinish | Self::OwnFinish | Self::Hangs | Self::Covered => &["yes", "no"],
             Self::Worth => &["fine", "good", "ordinary"],
             Self::Place => &["show", "inside"],
             Self::Wood => &["bleeds", "calm"],

@@ -42,6 +42,9 @@ pub struct Form {
     /// Kinds of parts with which such a piece hangs on a wall.
     #[serde(default)]
     pub hangs_with: Vec<String>,
+    /// What is done with the whole before it is carried, in a sentence; empty where there is nothing.
+    #[serde(default)]
+    pub carry: String,
     /// Its usual drawers, row by row from the top; empty when it usually has none.
     #[serde(default)]
     pub drawers: Vec<u8>,
@@ -64,6 +67,9 @@ pub struct FormItem {
     /// Whether a piece may be without it, though such pieces usually have it.
     #[serde(default)]
     pub usual: bool,
+    /// Whether it is often gilded, so that gilding is not ruled out before somebody tells its coat.
+    #[serde(default)]
+    pub often_gilded: bool,
     /// A group of which a piece has one, such as what it stands on. The first of a group is the usual one; naming
     /// others replaces it.
     pub one_of: Option<String>,
@@ -81,6 +87,14 @@ impl Form {
         let stands = |it: &FormPart| self.stands_with.contains(&it.kind);
         let hangs = |it: &FormPart| self.hangs_with.contains(&it.kind);
         (self.hangs || parts.iter().any(hangs)) && !parts.iter().any(stands)
+    }
+
+    /// Whether its part of this kind is often gilded.
+    #[must_use]
+    pub fn is_often_gilded(&self, kind: &str) -> bool {
+        self.parts
+            .iter()
+            .any(|it| it.often_gilded && it.kind == kind)
     }
 
     /// Whether such a piece may have no drawer at all.

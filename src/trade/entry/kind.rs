@@ -117,10 +117,16 @@ pub struct PartKind {
     /// The kinds of parts that it holds up, and that fall with it.
     #[serde(default)]
     pub holds: Vec<String>,
-    /// Of a part that is not of wood: what else it is called in the `which` of a mark, in lower case, where the mark stands on the part
-    /// that bears it.
+    /// What else it is called in the `which` of a mark, in lower case, where the mark stands on another part, such as the one that bears
+    /// it. A part that is not of wood is called by its label as well.
     #[serde(default)]
     pub called: Vec<String>,
+    /// The kinds of parts in which it is set, so that it does not come out without laying hands on them.
+    #[serde(default)]
+    pub set_in: Vec<String>,
+    /// What is done with it before the piece is carried, in a sentence; empty where there is nothing.
+    #[serde(default)]
+    pub carry: String,
     /// How its instances are told apart.
     #[serde(default)]
     pub spread: Spread,

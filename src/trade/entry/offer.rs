@@ -37,6 +37,9 @@ pub struct BaseWork {
     /// Phases for the sake of which it is done; empty means that every piece costs it.
     #[serde(default)]
     pub only_for: Vec<Phase>,
+    /// Whether it is done once for all pieces of a set, so that each bears its share.
+    #[serde(default)]
+    pub of_set: bool,
     /// Since when it is over, and costs nothing any more; `None` for what is still to come.
     pub over: Option<Over>,
 }
@@ -161,6 +164,8 @@ pub struct OpenQuestion {
     pub question: String,
     /// How to answer it.
     pub look: String,
+    /// The same for a piece that hangs on a wall; `None` where it is no other.
+    pub look_hangs: Option<String>,
     /// Whether the piece is moved or opened for that look.
     #[serde(default)]
     pub moves: bool,
@@ -169,6 +174,17 @@ pub struct OpenQuestion {
     /// What is so once it was answered badly: from then on it costs what was put aside. `None` where the record shows the
     /// bad answer as faults with work of their own.
     pub if_bad: Option<String>,
+}
+
+impl OpenQuestion {
+    /// How to answer it of a piece that hangs, or does not.
+    #[must_use]
+    pub fn look_at(&self, hangs: bool) -> &str {
+        self.look_hangs
+            .as_deref()
+            .filter(|_| hangs)
+            .unwrap_or(&self.look)
+    }
 }
 
 /// What a reason to stop says.

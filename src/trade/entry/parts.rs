@@ -94,6 +94,7 @@ impl FormItem {
             kind: kind.to_owned(),
             usual: false,
             optional: false,
+            often_gilded: false,
             one_of: None,
             count: None,
             at: Vec::new(),

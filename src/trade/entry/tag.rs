@@ -82,6 +82,23 @@ pub struct PartTest {
     pub denies: Vec<String>,
 }
 
+/// What is minded when a piece with a fault is carried.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CarryLine {
+    /// The lowest level from which it is minded.
+    pub from: u8,
+    /// The highest.
+    #[serde(default = "highest")]
+    pub to: u8,
+    /// The line, a sentence.
+    pub say: String,
+}
+
+fn highest() -> u8 {
+    4
+}
+
 /// When a fault of a fitting lets fall what it fastens.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -136,6 +153,12 @@ pub struct Tag {
     /// Of a fault of a fitting: when what it fastens can fall; at no other level does anybody come to harm on it.
     #[serde(default)]
     pub lets_go: Option<LetsGo>,
+    /// What is minded when the piece is carried, by its level.
+    #[serde(default)]
+    pub carry: Vec<CarryLine>,
+    /// Whether it may be for want of what holds the part up: while that is not there, the part waits for it.
+    #[serde(default)]
+    pub held_up: bool,
     /// Whether the part on which it is marked is not there, while it is open.
     #[serde(default)]
     pub absence: bool,

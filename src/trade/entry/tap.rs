@@ -33,6 +33,9 @@ pub struct Tap {
     /// Kinds of parts on which it is tried, the likeliest first.
     #[serde(default)]
     pub kinds: Vec<String>,
+    /// Kinds of parts with which it is not tried.
+    #[serde(default)]
+    pub without: Vec<String>,
     /// On which of them.
     #[serde(default)]
     pub reach: Reach,

@@ -33,6 +33,7 @@ use crate::work::book::open_book::OpenBook;
 use crate::work::piece::market;
 use crate::work::piece::market::known_word;
 use crate::work::piece::recorded::assessment;
+use crate::work::piece::recorded::of_set;
 use crate::work::sidecars::sync_sidecars::sync_piece;
 use crate::work::sidecars::vocabulary;
 
@@ -227,7 +228,8 @@ pub fn estimate(
         book.record.change_piece(&piece)?;
     }
     sync_piece(book, stock_no)?;
-    let it = assessment(book, stock_no)?;
+    let mut it = assessment(book, stock_no)?;
+    it.of_set = of_set(book, &piece)?.len() + 1;
     let from = order.from.unwrap_or_else(|| book.now.local_day());
     let advice = paths(&it, &trade_book);
     let mut found = work_out(&it, &advice, &settings, &trade_book, from);

@@ -49,7 +49,6 @@ pub use crate::advise::refinish::advice::PathAdvice;
 pub use crate::advise::refinish::advice::Verdict;
 pub use crate::assess::findings::finding::Finding;
 pub use crate::assess::findings::finding::FindingState;
-pub use crate::assess::findings::hidden::hides_heading;
 pub use crate::assess::findings::outcome::Outcome;
 pub use crate::assess::part_report::PartReport;
 pub use crate::assess::part_report::PartState;

@@ -24,6 +24,8 @@ pub struct YearMoney {
     pub bought: Money,
     /// What material cost in it, by the days of the repairs.
     pub material: Money,
+    /// What others took in it for their part of the work, by the day of the last of it.
+    pub others: Money,
     /// Minutes of work in it, by the days of the repairs.
     pub minutes: u32,
     /// What was paid for pieces sold in it, also where the sale was taken back later.
@@ -171,6 +173,7 @@ fn by_year(currency: Currency, told: &[Told], pieces: &[PieceMoney]) -> Vec<Year
             year: day.year(),
             bought: none,
             material: none,
+            others: none,
             minutes: 0,
             sold: none,
             taken_back: none,
@@ -223,6 +226,9 @@ fn by_year(currency: Currency, told: &[Told], pieces: &[PieceMoney]) -> Vec<Year
             });
         }
     }
+    for (day, amount) in told.iter().filter_map(|it| it.others) {
+        of_year(day, &|year| year.others.minor += amount.minor);
+    }
     years.into_values().collect()
 }
 
@@ -263,6 +269,7 @@ mod tests {
             piece,
             repairs: Vec::new(),
             fallen: Vec::new(),
+            others: None,
             sale: sold.map(|(day, price)| Sale {
                 day: day.parse().unwrap(),
                 price: price.map(|it| eur.amount(it).unwrap()),
@@ -352,6 +359,22 @@ mod tests {
                 "2026-02-01 sale",
             ]
         );
+    }
+
+    /// 12 paid, 90 to the caner, sold at 200: 98 remain, also in the year.
+    #[test]
+    fn what_others_took_is_spent() {
+        let eur: Currency = "EUR".parse().unwrap();
+        let (bought, sold) = (("2026-01-02", "12"), ("2026-03-01", Some("200")));
+        let mut chair = told("26-001", Some(bought), Some(sold));
+        chair.others = Some(("2026-02-01".parse().unwrap(), eur.amount("90").unwrap()));
+        let it = counted(eur, &[chair]);
+        assert_eq!(it.pieces[0].margin.unwrap().minor, 9_800);
+        assert_eq!(
+            (it.years[0].others.minor, it.years[0].margin.minor),
+            (9_000, 9_800)
+        );
+        assert!(it.events.iter().any(|it| it.what.to_string() == "others"));
     }
 
     /// What was not told is not nothing: no margin, and it is counted.

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::advise::price::spent::is_by_others;
 use crate::kit::clock::Day;
 use crate::kit::money::Currency;
 use crate::kit::money::Money;
@@ -11,6 +12,7 @@ use crate::model::piece::Piece;
 use crate::model::repair::Repair;
 use crate::model::sale::FallenSale;
 use crate::model::sale::Sale;
+use crate::trade::TradeBook;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 
@@ -27,6 +29,9 @@ pub struct PieceMoney {
     pub bought_for: Option<Money>,
     /// What the material of its repairs cost, of those of which it was told; `None` where repairs are on record and it was told of none.
     pub material: Option<Money>,
+    /// What others took for their part of the work, besides what was told as the cost of it, where work of theirs is on record; `None`
+    /// where none is, or it was not told.
+    pub others: Option<Money>,
     /// Minutes of work on its repairs, of those of which they were told.
     pub minutes: u32,
     /// Numbers of the repairs of which the cost of the material was not told.
@@ -35,7 +40,7 @@ pub struct PieceMoney {
     pub sold_on: Option<Day>,
     /// What was paid for it then.
     pub sold_for: Option<Money>,
-    /// The sale less the purchase and the material; `None` where one of the first two was not told. Where repairs are without a cost,
+    /// The sale less the purchase, the material and what others took; `None` where one of the first two was not told. Where repairs are without a cost,
     /// it is the most that it can be.
     pub margin: Option<Money>,
     /// Sales of it that were taken back.
@@ -68,6 +73,8 @@ words! {
         Purchase = "purchase",
         /// It was repaired.
         Repair = "repair",
+        /// Others were paid for their part of the work, by the day of the last of it.
+        Others = "others",
         /// It was sold, or told as sold.
         Sale = "sale",
         /// That sale did not come about, or was undone.
@@ -78,7 +85,7 @@ words! {
 impl MoneyKind {
     /// Whether its amount was spent on the piece.
     pub(super) fn is_spending(self) -> bool {
-        matches!(self, Self::Purchase | Self::Repair)
+        matches!(self, Self::Purchase | Self::Repair | Self::Others)
     }
 }
 
@@ -89,6 +96,21 @@ pub(super) struct Told {
     pub(super) sale: Option<Sale>,
     /// Sales that were taken back.
     pub(super) fallen: Vec<FallenSale>,
+    /// What others took for work of theirs that is on record, by the day of the last of it.
+    pub(super) others: Option<(Day, Money)>,
+}
+
+/// What others took besides what was told as the cost of their work, where work of theirs is on record.
+fn of_others(piece: &Piece, repairs: &[Repair], book: &TradeBook) -> Option<(Day, Money)> {
+    let bill = piece.market.bill?;
+    let theirs = repairs.iter().filter(|it| is_by_others(it, book));
+    let last = theirs.clone().map(|it| it.day).max()?;
+    let told = theirs
+        .filter_map(|it| it.cost)
+        .filter(|it| it.currency == bill.currency);
+    let told: i64 = told.map(|it| it.minor).sum();
+    let minor = (bill.minor - told).max(0);
+    Some((last, Money { minor, ..bill }))
 }
 
 impl Told {
@@ -97,9 +119,11 @@ impl Told {
     /// # Errors
     /// When there is no such piece, or the book cannot be read.
     pub(super) fn of(book: &OpenBook, no: &StockNo) -> Result<Self, WorkError> {
+        let (piece, repairs) = (book.piece(no)?, book.record.repairs(no)?);
         Ok(Self {
-            piece: book.piece(no)?,
-            repairs: book.record.repairs(no)?,
+            others: of_others(&piece, &repairs, &book.trade),
+            piece,
+            repairs,
             sale: book.record.sale(no)?,
             fallen: book.record.fallen_sales(no)?,
         })
@@ -109,7 +133,9 @@ impl Told {
     pub(super) fn amounts(&self) -> impl Iterator<Item = Money> {
         let costs = self.repairs.iter().filter_map(|it| it.cost);
         let sale = self.sale.as_ref().and_then(|it| it.price);
-        self.piece.bought_for.into_iter().chain(costs).chain(sale)
+        let others = self.others.map(|it| it.1);
+        let spent = self.piece.bought_for.into_iter().chain(costs);
+        spent.chain(others).chain(sale)
     }
 
     /// Counts it.
@@ -121,15 +147,18 @@ impl Told {
         let minutes = self.repairs.iter().filter_map(|it| it.minutes).sum();
         let bought_for = self.piece.bought_for;
         let sold_for = self.sale.as_ref().and_then(|it| it.price);
+        let others = self.others.map(|it| it.1);
+        let spent = material + others.map_or(0, |it| it.minor);
         let margin = bought_for
             .zip(sold_for)
-            .map(|(bought, sold)| sold.minor - bought.minor - material);
+            .map(|(bought, sold)| sold.minor - bought.minor - spent);
         PieceMoney {
             stock_no: self.piece.stock_no.clone(),
             title: self.piece.title.clone(),
             bought_on: self.piece.bought_on,
             bought_for,
             material: is_told.then(|| of(currency, material)),
+            others,
             minutes,
             repairs_without_cost: without.map(|it| it.no).collect(),
             sold_on: self.sale.as_ref().map(|it| it.day),
@@ -144,7 +173,9 @@ impl Told {
         let price = sale.price.filter(|it| it.currency == currency)?;
         let until = self.repairs.iter().filter(|it| it.day <= sale.taken_back);
         let material: i64 = until.filter_map(|it| it.cost).map(|it| it.minor).sum();
-        Some(price.minor - self.piece.bought_for?.minor - material)
+        let others = self.others.filter(|it| it.0 <= sale.taken_back);
+        let others = others.map_or(0, |it| it.1.minor);
+        Some(price.minor - self.piece.bought_for?.minor - material - others)
     }
 
     /// All that has a day, or could have one.
@@ -167,6 +198,8 @@ impl Told {
             minutes: it.minutes,
             ..event(Some(it.day), MoneyKind::Repair, it.cost)
         });
+        let others = self.others.iter();
+        let others = others.map(move |it| event(Some(it.0), MoneyKind::Others, Some(it.1)));
         let sale = self.sale.iter();
         let sale = sale.map(move |it| event(Some(it.day), MoneyKind::Sale, it.price));
         let fallen = self.fallen.iter().flat_map(move |it| {
@@ -177,7 +210,7 @@ impl Told {
                 event(Some(it.taken_back), MoneyKind::TakenBack, price),
             ]
         });
-        let all = bought.into_iter().chain(repairs);
+        let all = bought.into_iter().chain(repairs).chain(others);
         all.chain(fallen).chain(sale).collect()
     }
 }

@@ -52,6 +52,8 @@ pub struct FindingRow {
     pub note: String,
     /// When the piece was withdrawn from stock; `None` while it is in it.
     pub withdrawn_on: Option<Day>,
+    /// The day of the measure, where the level is of another day.
+    pub measured_on: Option<Day>,
 }
 
 /// Every finding of a piece that is not withdrawn, by number; what changed in its sidecars is read first.
@@ -102,5 +104,6 @@ fn row(no: &StockNo, it: &Finding, withdrawn_on: Option<Day>) -> FindingRow {
         origin: it.origin,
         note: notes.join("; "),
         withdrawn_on,
+        measured_on: it.size_of,
     }
 }

@@ -8,6 +8,7 @@ use crate::advise::part::facts::Facts;
 use crate::advise::refinish::paths::paths;
 use crate::assess::findings::tests_told;
 use crate::assess::gaps::repaired;
+use crate::assess::worked::Worked;
 use crate::kit::clock::Day;
 use crate::kit::text::joined;
 use crate::kit::text::small;
@@ -242,6 +243,17 @@ fn odd(book: &OpenBook, stock_no: &StockNo, repair: &Repair) -> Result<Vec<Strin
     let own = odd.filter(|it| it.repair == no && it.gap.code != repaired::BEFORE_PURCHASE);
     let own = own.map(|it| it.gap);
     lines.extend(own.map(|it| format!("{}; {}", it.message, it.remedy)));
+    let replaces = book
+        .trade
+        .method(&repair.method)
+        .is_some_and(|it| it.replaces);
+    let on = Worked::new_material(repair, &all.findings, &book.trade);
+    if replaces && repair.new_material.is_some() && on.parts().len() > 1 {
+        lines.push(format!(
+            "its new material counts as on {} parts; if only some of them got it, tell each part by a repair of its own",
+            on.parts().len()
+        ));
+    }
     Ok(lines)
 }
 

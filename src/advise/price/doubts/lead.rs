@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use crate::advise::labour::plan_input::PlanInput;
+use crate::advise::part::context::is_said_gone;
 use crate::advise::part::facts::Facts;
-use crate::advise::part::gather::is_said_gone;
 use crate::advise::part::truth::Truth;
 use crate::advise::refinish::permit::LEAD_TEST;
 use crate::assess::assessment::Assessment;

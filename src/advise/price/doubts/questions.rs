@@ -11,8 +11,8 @@ use crate::advise::labour::exact::Spread;
 use crate::advise::labour::exact::half_even;
 use crate::advise::labour::exact::milli;
 use crate::advise::labour::plan_input::PlanInput;
+use crate::advise::part::context::is_said_gone;
 use crate::advise::part::facts::Facts;
-use crate::advise::part::gather::is_said_gone;
 use crate::advise::part::moving::Moving;
 use crate::advise::part::truth::Truth;
 use crate::advise::price::doubts::lead::lead_found;
@@ -98,14 +98,15 @@ pub fn questions(need: &PlanInput<'_>, way: &Way, facts: &AllFacts) -> Vec<Asked
             known => open(need, way, facts, known),
         };
         let parts = parts?;
+        let told = it.look_at(need.it.hangs);
         Some(Asked {
             id,
             name: it.id.clone(),
             question: it.question.clone(),
             look: match moving.instead() {
                 Some(instead) if it.moves => instead,
-                _ if it.moves => moving.with_care(&look(need, id, &it.look)),
-                _ => look(need, id, &it.look),
+                _ if it.moves => moving.with_care(&look(need, id, told)),
+                _ => look(need, id, told),
             },
             parts,
             aside: aside(it, need.settings, need.book),

@@ -266,7 +266,9 @@ fn money_fields(it: &MoneyEvent, withdrawn_on: Option<Day>, currency: Currency) 
 fn print_money(it: &Accounts) {
     data(&format!("private; amounts in {}", it.currency));
     data(&row(
-        ["", "bought", "material", "hours", "sold", "margin"],
+        [
+            "", "bought", "material", "others", "hours", "sold", "margin",
+        ],
         "",
     ));
     let pieces: Vec<String> = it.pieces.iter().map(piece_row).collect();
@@ -274,7 +276,7 @@ fn print_money(it: &Accounts) {
     let years: Vec<String> = it.years.iter().map(year_row).collect();
     data(&years.join("\n"));
     talk(
-        "a piece's margin: sold less bought less material; hours, rent, fees and what others did are not in it. -: not told",
+        "a piece's margin: sold less bought, material and what others took for work on record (`estimate --bill`); hours, rent and fees are not in it. -: not told",
     );
     talk(
         "a year's: bought and material as they were paid in it; its margin is that of the pieces sold in it, whenever they were bought, less that of sales taken back in it",
@@ -334,6 +336,7 @@ fn piece_row(it: &PieceMoney) -> String {
         it.stock_no.as_str(),
         &or_dash(it.bought_for),
         &or_dash(it.material),
+        &or_dash(it.others),
         &hours(it.minutes),
         &or_dash(it.sold_for),
         &or_dash(it.margin),
@@ -346,6 +349,7 @@ fn year_row(it: &YearMoney) -> String {
         &it.year.to_string(),
         &or_dash(Some(it.bought)),
         &or_dash(Some(it.material)),
+        &or_dash(Some(it.others)),
         &hours(it.minutes),
         &or_dash(Some(it.sold)),
         &or_dash(Some(it.margin)),
@@ -369,8 +373,8 @@ fn year_row(it: &YearMoney) -> String {
     row(amounts.map(String::as_str), &without.join("; "))
 }
 
-fn row([first, a, b, c, d, e]: [&str; 6], last: &str) -> String {
-    let line = format!("{first:<8}{a:>11}{b:>11}{c:>8}{d:>11}{e:>11}  {last}");
+fn row([first, a, b, c, d, e, f]: [&str; 7], last: &str) -> String {
+    let line = format!("{first:<8}{a:>11}{b:>11}{c:>11}{d:>8}{e:>11}{f:>11}  {last}");
     line.trim_end().to_owned()
 }
 

@@ -112,7 +112,7 @@ fn print(context: &Context, done: &PhotoCopies) -> Exit {
 }
 
 /// As the findings are called under `--json`.
-const COLUMNS: [&str; 23] = [
+const COLUMNS: [&str; 24] = [
     "stock_no",
     "id",
     "term",
@@ -136,6 +136,7 @@ const COLUMNS: [&str; 23] = [
     "origin",
     "note",
     "withdrawn_on",
+    "measured_on",
 ];
 
 /// The values of a row as `--json` gives them; lists with blanks between.

@@ -98,7 +98,9 @@ impl StageView {
         let plain: Vec<String> = sighting.notes.iter().map(|it| words::noted(it)).collect();
         let mut figures = taken_out(shown, |no| photos.contains(&no));
         for figure in &mut figures {
-            figure.notes.retain(|it| !words.contains(it) && !plain.contains(it));
+            figure
+                .notes
+                .retain(|it| !words.contains(it) && !plain.contains(it));
         }
         let printed: Vec<u32> = photos
             .iter()

@@ -5,7 +5,6 @@ use serde::Serialize;
 use crate::assess::assessment::Pair;
 use crate::assess::assessment::PairAbout;
 use crate::assess::assessment::PairSide;
-use crate::assess::findings::hidden::hides_heading;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::places::straight::Side;
 use crate::assess::places::straight::Straight;
@@ -21,6 +20,7 @@ use crate::report::page::words;
 use crate::report::sections::figure::FigureView;
 use crate::report::sections::glance::ItemView;
 use crate::report::sections::work::new_material;
+use crate::tongue::say;
 use crate::trade;
 
 /// What was changed.
@@ -150,8 +150,7 @@ fn facts(sources: &PageContext<'_>, repair: &Repair) -> Vec<FactView> {
     let done = repair.note.as_ref().map(said);
     facts.extend(done.map(|it| FactView::new("What was done", it)));
     facts.extend(told("New material", &repair.new_material));
-    let heading = hides_heading(&sources.assessment.findings, &repair.findings);
-    facts.extend(told(&heading.to_string(), &repair.hides));
+    facts.extend(told(&say::hides().to_string(), &repair.hides));
     facts.extend(minds);
     facts
 }

@@ -1,8 +1,5 @@
 //! What a buyer must hear before all else of the work: new material, what is hidden and not cured, and older mending.
 
-use std::collections::BTreeMap;
-
-use crate::assess::findings::hidden::hides_heading;
 use crate::assess::worked::Worked;
 use crate::kit::text::capital;
 use crate::kit::text::joined;
@@ -11,25 +8,23 @@ use crate::model::ids::PartId;
 use crate::model::repair::Repair;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
+use crate::tongue::say;
 use crate::trade;
 
 /// A sentence for each kind, in the words that were told; empty where nothing of it is on record.
 pub(in crate::report) fn lines(sources: &PageContext<'_>) -> Vec<String> {
     let repairs = &sources.assessment.repairs;
     let mut lines: Vec<String> = new_material(sources).into_iter().collect();
-    let mut hides: BTreeMap<String, Vec<String>> = BTreeMap::new();
-    for (it, text) in { repairs.iter() }.filter_map(|it| Some((it, it.hides.as_ref()?))) {
-        let (no, text) = (it.no, capital(text));
-        let said = words::sentence(&format!("{} (repair {no})", text.trim_end_matches('.')));
-        let heading = hides_heading(&sources.assessment.findings, &it.findings);
-        let of = hides.entry(heading.to_string()).or_default();
-        of.push(said);
-    }
-    lines.extend(
-        hides
-            .iter()
-            .map(|(heading, said)| format!("{heading}: {}", said.join(" "))),
-    );
+    lines.extend(perhaps_new(sources));
+    let hides = repairs.iter().filter_map(|it| {
+        let (no, text) = (it.no, capital(it.hides.as_ref()?));
+        Some(words::sentence(&format!(
+            "{} (repair {no})",
+            text.trim_end_matches('.')
+        )))
+    });
+    let hides: Vec<String> = hides.collect();
+    lines.extend((!hides.is_empty()).then(|| format!("{}: {}", say::hides(), hides.join(" "))));
     let cue = |tag: &str| trade::book().cue(tag);
     let mended = { &sources.assessment.remarks }
         .iter()
@@ -47,7 +42,7 @@ pub(in crate::report) fn lines(sources: &PageContext<'_>) -> Vec<String> {
 fn new_material(sources: &PageContext<'_>) -> Option<String> {
     let replaces = |it: &Repair| {
         let method = trade::book().method(&it.method);
-        method.is_some_and(|it| it.replaces && it.adds.is_some())
+        method.is_some_and(|it| it.replaces && it.adds.is_some() && !it.may_add)
     };
     let repairs = sources.assessment.repairs.iter();
     let new = repairs.filter(|it| it.new_material.is_some() || replaces(it));
@@ -75,6 +70,23 @@ fn new_material(sources: &PageContext<'_>) -> Option<String> {
     (!told.is_empty()).then(|| format!("New material: {}.", told.join("; ")))
 }
 
+/// Where something new may be, as such work at times asks for, and nobody told.
+fn perhaps_new(sources: &PageContext<'_>) -> Option<String> {
+    let may = |it: &&Repair| {
+        let method = trade::book().method(&it.method);
+        it.new_material.is_none() && method.is_some_and(|it| it.may_add)
+    };
+    let told = { sources.assessment.repairs.iter() }.filter(may).map(|it| {
+        let (on, method) = (
+            joined(&worked_on(sources, it)),
+            sources.method_name(&it.method),
+        );
+        format!("{on}: {} (repair {})", small(&method), it.no)
+    });
+    let told: Vec<String> = told.collect();
+    (!told.is_empty()).then(|| format!("Perhaps new material, not told: {}.", told.join("; ")))
+}
+
 /// `drawer 1, left pull: one brass pull (repair 3)`.
 fn replaced(sources: &PageContext<'_>, repair: &Repair) -> String {
     let on = joined(&worked_on(sources, repair));
@@ -86,10 +98,10 @@ fn replaced(sources: &PageContext<'_>, repair: &Repair) -> String {
     format!("{on}: {what} (repair {})", repair.no)
 }
 
-/// What a repair was done on, by labels in small letters.
+/// What a repair put new material on, by labels in small letters.
 fn worked_on(sources: &PageContext<'_>, repair: &Repair) -> Vec<String> {
     let label = |part: &PartId| small(&sources.part_label(part));
-    Worked::by(repair, &sources.assessment.findings).labels(label)
+    Worked::new_material(repair, &sources.assessment.findings, trade::book()).labels(label)
 }
 
 /// What was told of new material up to where it went, and no further than its first clause: `hide glue`.

@@ -31,7 +31,7 @@ pub(super) fn share(sources: &PageContext<'_>) -> Vec<String> {
     }
     let on: Vec<Worked> = with
         .iter()
-        .map(|it| Worked::by(it, &assessment.findings))
+        .map(|it| Worked::new_material(it, &assessment.findings, trade::book()))
         .collect();
     let parts: BTreeSet<_> = on
         .iter()

@@ -170,6 +170,9 @@ pub struct Method {
     /// Methods that are part of it, where both would be done to one piece.
     #[serde(default)]
     pub includes: Vec<String>,
+    /// Methods that it does on the way on what is set in its part.
+    #[serde(default)]
+    pub takes_out: Vec<String>,
     /// Methods that have to be done first for it, on the same part.
     #[serde(default)]
     pub needs: Vec<String>,
@@ -180,6 +183,9 @@ pub struct Method {
     pub cures: Cures,
     /// New material that becomes part of the piece; `None` when nothing does.
     pub adds: Option<String>,
+    /// Whether it adds that only where it is needed, so that nobody knows of it before it is told.
+    #[serde(default)]
+    pub may_add: bool,
     /// Cautions for who does it.
     #[serde(default)]
     pub cautions: Vec<String>,

@@ -3,8 +3,10 @@
 use crate::cli::commands::advice::estimate::amounts::Much;
 use crate::cli::commands::advice::estimate::amounts::clock;
 use crate::cli::commands::advice::estimate::amounts::few;
+use crate::cli::commands::advice::estimate::amounts::hours;
 use crate::cli::commands::advice::estimate::amounts::money;
 use crate::cli::output::data;
+use crate::cli::output::text::count;
 use crate::cli::output::text::heading;
 use crate::cli::output::text::hung;
 use crate::cli::output::text::word;
@@ -127,25 +129,49 @@ fn print_highest(it: &Estimated) {
 /// Of a piece that is bought: what may still go into it, as nothing more can be bid.
 fn print_left(sums: &Sums) {
     let paid = sums.hourly.at_price;
-    let most = sums.by_margin.minor.min(sums.by_hours.minor) - paid.minor;
+    let by_hours = sums.by_hours.minor - sums.spent_worth.minor;
+    let most = sums.by_margin.minor.min(by_hours) - sums.spent.minor - paid.minor;
     let most = Money {
         minor: most,
         ..paid
     };
     data(&match most.minor < 0 {
         true => format!(
-            "  more work  nothing: what was paid, {}, is {} more than this way bears",
+            "  more work  nothing: what was paid, {}{}, is {} more than this way bears",
             bare(&paid),
+            put_in(sums),
             bare(&Money {
                 minor: -most.minor,
                 ..paid
             })
         ),
         false => format!(
-            "  more work  may cost {most} besides this plan, after {} was paid",
-            bare(&paid)
+            "  more work  may cost {most} besides this plan, after what was paid, {}{}",
+            bare(&paid),
+            put_in(sums)
         ),
     });
+}
+
+/// What went into it by work on record, after a comma; empty where that is nothing.
+fn put_in(sums: &Sums) -> String {
+    let mut told = Vec::new();
+    if sums.spent.minor > 0 {
+        told.push(bare(&sums.spent));
+    }
+    if sums.spent_minutes > 0 {
+        told.push(hours(sums.spent_minutes));
+    }
+    let untold = match sums.spent_untold {
+        0 => String::new(),
+        many => format!("hours of {} not told", count(many, "repair")),
+    };
+    match (told.is_empty(), untold.is_empty()) {
+        (true, true) => String::new(),
+        (true, false) => format!(", {untold}"),
+        (false, true) => format!(", with {} of work on record", told.join(" and ")),
+        (false, false) => format!(", with {} of work on record, {untold}", told.join(" and ")),
+    }
 }
 
 /// What an hour brings.
@@ -155,13 +181,20 @@ fn print_hour(sums: &Sums) {
         false => "",
     };
     let hour = &sums.hourly;
+    let is_worked =
+        hour.price_is == PriceIs::Paid && (sums.spent.minor > 0 || sums.spent_minutes > 0);
+    let worked = if is_worked {
+        ", the work on record counted"
+    } else {
+        ""
+    };
     let least = match hour.below_least {
         Some(true) => ", below the least you work for",
         Some(false) => ", not below the least you work for",
         None => "",
     };
     data(&format!(
-        "  an hour    {} at {} ({}){before}{least}",
+        "  an hour    {} at {} ({}{worked}){before}{least}",
         hour.per_hour,
         hour.at_price,
         word(&hour.price_is)

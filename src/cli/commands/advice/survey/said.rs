@@ -15,7 +15,6 @@ use crate::work::advice::survey::Finding;
 use crate::work::advice::survey::FindingState;
 use crate::work::advice::survey::Outcome;
 use crate::work::advice::survey::Survey;
-use crate::work::advice::survey::hides_heading;
 
 /// Repairs as told, everything that was seen besides faults, and the notes beside pictures.
 pub(super) fn print(it: &Survey) {
@@ -165,12 +164,11 @@ fn print_repair(it: &RepairLine, all: &[Finding]) {
         "  ",
         &format!("{} {}: {}{of}", it.no, it.day, it.method_name),
     );
-    let hides = format!("{}: ", small(&hides_heading(all, &it.findings).to_string()));
     let rows = [
         ("", &it.after_leaving),
         ("", &it.note),
         ("new material: ", &it.new_material),
-        (&hides, &it.hides),
+        ("hidden, or still to be seen: ", &it.hides),
         ("private: ", &it.private_note),
     ];
     for (name, text) in rows {
