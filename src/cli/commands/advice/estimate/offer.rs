@@ -162,16 +162,17 @@ fn put_in(sums: &Sums) -> String {
     if sums.spent_minutes > 0 {
         told.push(hours(sums.spent_minutes));
     }
-    let untold = match sums.spent_untold {
-        0 => String::new(),
-        many => format!("hours of {} not told", count(many, "repair")),
+    let mut line = match told.is_empty() {
+        true => String::new(),
+        false => format!(", with {} of work on record", told.join(" and ")),
     };
-    match (told.is_empty(), untold.is_empty()) {
-        (true, true) => String::new(),
-        (true, false) => format!(", {untold}"),
-        (false, true) => format!(", with {} of work on record", told.join(" and ")),
-        (false, false) => format!(", with {} of work on record, {untold}", told.join(" and ")),
+    if sums.spent_untold > 0 {
+        line = format!(
+            "{line}, hours of {} not told",
+            count(sums.spent_untold, "repair")
+        );
     }
+    line
 }
 
 /// What an hour brings.
