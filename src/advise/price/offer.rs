@@ -241,7 +241,6 @@ fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money, bill: Bill) -> Sums {
     // A bill only makes it less: what is worth no more than its parts without it is worth that with it.
     let is_for_parts = matches!(deal.stop, Some(Stop::Walk | Stop::Donor)) || !pays;
     let waits_for_bill = bill == Bill::Open && !is_for_parts;
-    let first_bid = got.first_bid.filter(|_| !waits_for_bill);
     let over = i128::from(minutes.high - minutes.likely) * i128::from(terms.lowest_hourly);
     Sums {
         lowest_sold: lowest,
@@ -272,7 +271,7 @@ fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money, bill: Bill) -> Sums {
         },
         pays,
         waits_for_bill,
-        first_bid: first_bid.map(|it| it.map(money)),
+        first_bid: { got.first_bid.filter(|_| !waits_for_bill) }.map(|it| it.map(money)),
         donor: got.donor.map(|it| money(said(it, deal.unit))),
         parts: got.donor.map(money),
         spent: money(it.spent.cost),
