@@ -1,7 +1,7 @@
 //! The usual work on a danger, before a way is chosen for the piece.
 
 use crate::advise::part::gather;
-use crate::advise::part::held_up::waits_for;
+use crate::advise::part::support::held_up::waits_for;
 use crate::advise::part::surface::Kinds;
 use crate::advise::part::truth::Truth;
 use crate::advise::part::watch::watch;

@@ -9,7 +9,7 @@ use crate::advise::next_step::NextStep;
 use crate::advise::next_step::step;
 use crate::advise::part::facts::Facts;
 use crate::advise::part::gather;
-use crate::advise::part::missing_support;
+use crate::advise::part::support::missing_support;
 use crate::advise::part::surface::Kinds;
 use crate::advise::price::doubts::lead::is_found;
 use crate::advise::price::doubts::lead::untold_test;

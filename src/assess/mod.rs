@@ -108,9 +108,9 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
     let claims = check::claims(&ground);
     let places = Places::of(case, &looking, &findings);
     let told = missing::Told::new(&not_examined, &cautions, &claims, &places);
-    let gaps = missing::gaps(&ground, &told);
     let (shoots, photos, repairs, complaints) = in_order(case);
     Assessment {
+        gaps: missing::gaps(&ground, &told),
         counts: Counts::of(&findings, &parts, &not_examined, &missing_views),
         piece: case.piece.clone(),
         form_label: form_label(case, book),
@@ -140,7 +140,6 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
         not_examined,
         cautions,
         complaints,
-        gaps,
     }
 }
 

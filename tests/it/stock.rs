@@ -158,9 +158,9 @@ fn money_is_counted_by_piece_and_by_year() {
     );
     assert_eq!(year["bought_without_price"], json!(["26-001"]));
     for line in [
-        "26-003        85.00       7.40    1:35     210.50     118.10  elm chest, from a farm",
-        "26-004            -          -    0:00          -          -  pine table",
-        "2026         170.00       7.40    1:35     210.50     118.10  bought without 26-001",
+        "26-003        85.00       7.40          -    1:35     210.50     118.10  elm chest, from a farm",
+        "26-004            -          -          -    0:00          -          -  pine table",
+        "2026         170.00       7.40       0.00    1:35     210.50     118.10  bought without 26-001",
     ] {
         shop.run(&["stock", "--money"]).code(0).says(line);
     }

@@ -11,7 +11,7 @@ use crate::advise::labour::fixes::counts_places;
 use crate::advise::labour::sizes;
 use crate::advise::labour::task::Danger;
 use crate::advise::labour::task::Task;
-use crate::advise::part::held_up::Missing;
+use crate::advise::part::support::held_up::Missing;
 use crate::advise::part::there::There;
 use crate::advise::refinish::advice::Lead;
 use crate::advise::refinish::permit::Permit;

@@ -4,7 +4,7 @@
 
 pub mod area;
 pub(in crate::advise) mod assumed;
-mod base_work;
+mod besides;
 pub(in crate::advise) mod draft;
 pub mod exact;
 pub mod fixes;
@@ -18,4 +18,3 @@ pub mod schedule;
 pub mod sizes;
 pub mod task;
 pub mod tasks;
-mod watches;

@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use crate::advise::labour::area;
-use crate::advise::labour::base_work::base_work;
+use crate::advise::labour::besides::base_work::base_work;
+use crate::advise::labour::besides::watches::still_due;
 use crate::advise::labour::draft::Draft;
 use crate::advise::labour::fixes::Answer;
 use crate::advise::labour::fixes::Place;
@@ -13,10 +14,9 @@ use crate::advise::labour::left;
 use crate::advise::labour::plan_input::PlanInput;
 use crate::advise::labour::task::LeftAlone;
 use crate::advise::labour::task::Task;
-use crate::advise::labour::watches::still_due;
-use crate::advise::part::held_up::Missing;
-use crate::advise::part::held_up::waits_for;
-use crate::advise::part::missing_support;
+use crate::advise::part::support::held_up::Missing;
+use crate::advise::part::support::held_up::waits_for;
+use crate::advise::part::support::missing_support;
 use crate::advise::part::there::There;
 use crate::advise::part::watch::watch;
 use crate::advise::refinish::advice::PartAdvice;
@@ -172,20 +172,8 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
         }
     }
     add_support(need, &mut drafts);
-    for (finding, missing) in waiting {
-        match drafts.values_mut().find(|it| it.makes(&missing)) {
-            Some(into) => into.add_gone(finding, need.book),
-            None => left.push(left::alone(finding, missing.why())),
-        }
-    }
-    left.sort_by_key(|it| it.finding);
-    left::made_safe(need, drafts.values(), &mut left);
-    let opening = drafts.values().filter(|it| it.method().opens_joints);
-    let joints: BTreeSet<PartId> = opening.flat_map(|it| it.parts().clone()).collect();
-    for (finding, leave) in left::undone(need, &joints, &mut left) {
-        let into = draft(&mut drafts, need.book, leave, leave.method().by);
-        into.add_finding(finding, need.surfaces, need.book);
-    }
+    add_waiting(need, waiting, &mut drafts, &mut left);
+    undo(need, &mut drafts, &mut left);
     take_in(need, &mut drafts);
     add_what_follows(need, choice, &mut drafts);
     add_needed(need, &mut drafts);
@@ -200,12 +188,39 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
     Work { tasks, left }
 }
 
+/// What is left and made safe all the same, and what of it is undone because a joint is opened.
+fn undo<'a>(need: &'a PlanInput<'a>, drafts: &mut Drafts<'a>, left: &mut Vec<LeftAlone>) {
+    left::made_safe(need, drafts.values(), left);
+    let opening = drafts.values().filter(|it| it.method().opens_joints);
+    let joints: BTreeSet<PartId> = opening.flat_map(|it| it.parts().clone()).collect();
+    for (finding, leave) in left::undone(need, &joints, left) {
+        let into = draft(drafts, need.book, leave, leave.method().by);
+        into.add_finding(finding, need.surfaces, need.book);
+    }
+}
+
 /// What has to be there for the piece to stand, and is not.
 fn add_support<'a>(need: &PlanInput<'a>, drafts: &mut Drafts<'a>) {
     for (of, leave) in missing_support::leaves(need) {
         let into = draft(drafts, need.book, leave, leave.method().by);
         into.add_part(&of.part, 1, need.surfaces);
     }
+}
+
+/// What waits for what holds it up is mended with that; else it is left.
+fn add_waiting(
+    need: &PlanInput<'_>,
+    waiting: Vec<(&Finding, Missing)>,
+    drafts: &mut Drafts<'_>,
+    left: &mut Vec<LeftAlone>,
+) {
+    for (finding, missing) in waiting {
+        match drafts.values_mut().find(|it| it.makes(&missing)) {
+            Some(into) => into.add_gone(finding, need.book),
+            None => left.push(left::alone(finding, missing.why())),
+        }
+    }
+    left.sort_by_key(|it| it.finding);
 }
 
 /// Where a whole chair or table is taken apart and glued, no joint of it is opened besides.

@@ -13,7 +13,6 @@ pub(in crate::advise) mod path_label;
 pub mod priced_option;
 pub(in crate::advise) mod reckon;
 pub mod refused;
-pub mod spent;
 pub mod terms;
 pub(in crate::advise) mod thumb;
 pub(in crate::advise) mod unpriced;

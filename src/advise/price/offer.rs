@@ -10,6 +10,7 @@ use crate::advise::labour::exact::share;
 use crate::advise::price::basis::Basis;
 use crate::advise::price::basis::Hourly;
 use crate::advise::price::basis::PriceIs;
+use crate::advise::price::basis::Spent;
 use crate::advise::price::basis::Sums;
 use crate::advise::price::basis::all_minutes;
 use crate::advise::price::doubts::questions::Asked;
@@ -21,7 +22,6 @@ use crate::advise::price::reckon::Deal;
 use crate::advise::price::reckon::Reckoned;
 use crate::advise::price::reckon::reckon;
 use crate::advise::price::reckon::said;
-use crate::advise::price::spent::Spent;
 use crate::advise::price::terms::Terms;
 use crate::advise::price::wish::DONOR;
 use crate::kit::money::Money;
@@ -205,6 +205,12 @@ fn asides(asked: &[Asked], counted: bool) -> i64 {
     asked.filter_map(|it| it.aside).map(|it| it.likely).sum()
 }
 
+/// What questions cost that were answered badly.
+fn bad_cost(it: &Basis<'_>) -> i64 {
+    let bad = it.bad_answers.iter().filter_map(|it| it.cost);
+    bad.map(|it| it.likely).sum()
+}
+
 fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money, bill: Bill) -> Sums {
     let money = |minor: i64| Money {
         minor,
@@ -214,8 +220,7 @@ fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money, bill: Bill) -> Sums {
     let materials = it.plan.cost.minor.likely + it.may_come.minor.likely;
     let storage = terms.storage_week.saturating_mul(terms.weeks);
     let (aside, looks) = (asides(it.asked, true), asides(it.asked, false));
-    let bad = it.bad_answers.iter().filter_map(|it| it.cost);
-    let bad: i64 = bad.map(|it| it.likely).sum();
+    let bad = bad_cost(it);
     let cash = materials + others + terms.pickup + storage + aside + bad;
     let minutes = all_minutes(it);
     let deal = Deal {
@@ -236,7 +241,6 @@ fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money, bill: Bill) -> Sums {
     // A bill only makes it less: what is worth no more than its parts without it is worth that with it.
     let is_for_parts = matches!(deal.stop, Some(Stop::Walk | Stop::Donor)) || !pays;
     let waits_for_bill = bill == Bill::Open && !is_for_parts;
-    let first_bid = got.first_bid.filter(|_| !waits_for_bill);
     let over = i128::from(minutes.high - minutes.likely) * i128::from(terms.lowest_hourly);
     Sums {
         lowest_sold: lowest,
@@ -267,7 +271,7 @@ fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money, bill: Bill) -> Sums {
         },
         pays,
         waits_for_bill,
-        first_bid: first_bid.map(|it| it.map(money)),
+        first_bid: { got.first_bid.filter(|_| !waits_for_bill) }.map(|it| it.map(money)),
         donor: got.donor.map(|it| money(said(it, deal.unit))),
         parts: got.donor.map(money),
         spent: money(it.spent.cost),

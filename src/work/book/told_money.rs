@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::advise::price::spent::is_by_others;
+use crate::advise::price::basis::is_by_others;
 use crate::kit::clock::Day;
 use crate::kit::money::Currency;
 use crate::kit::money::Money;

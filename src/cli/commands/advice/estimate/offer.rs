@@ -130,26 +130,16 @@ fn print_highest(it: &Estimated) {
 fn print_left(sums: &Sums) {
     let paid = sums.hourly.at_price;
     let by_hours = sums.by_hours.minor - sums.spent_worth.minor;
-    let most = sums.by_margin.minor.min(by_hours) - sums.spent.minor - paid.minor;
-    let most = Money {
-        minor: most,
-        ..paid
-    };
-    data(&match most.minor < 0 {
-        true => format!(
-            "  more work  nothing: what was paid, {}{}, is {} more than this way bears",
-            bare(&paid),
-            put_in(sums),
-            bare(&Money {
-                minor: -most.minor,
-                ..paid
-            })
-        ),
-        false => format!(
-            "  more work  may cost {most} besides this plan, after what was paid, {}{}",
-            bare(&paid),
-            put_in(sums)
-        ),
+    let left = sums.by_margin.minor.min(by_hours) - sums.spent.minor - paid.minor;
+    let minor = left.abs();
+    let most = Money { minor, ..paid };
+    let went_in = format!("what was paid, {}{}", bare(&paid), put_in(sums));
+    data(&match left < 0 {
+        true => {
+            let over = bare(&most);
+            format!("  more work  nothing: {went_in}, is {over} more than this way bears")
+        }
+        false => format!("  more work  may cost {most} besides this plan, after {went_in}"),
     });
 }
 
@@ -162,16 +152,17 @@ fn put_in(sums: &Sums) -> String {
     if sums.spent_minutes > 0 {
         told.push(hours(sums.spent_minutes));
     }
-    let untold = match sums.spent_untold {
-        0 => String::new(),
-        many => format!("hours of {} not told", count(many, "repair")),
+    let mut line = match told.is_empty() {
+        true => String::new(),
+        false => format!(", with {} of work on record", told.join(" and ")),
     };
-    match (told.is_empty(), untold.is_empty()) {
-        (true, true) => String::new(),
-        (true, false) => format!(", {untold}"),
-        (false, true) => format!(", with {} of work on record", told.join(" and ")),
-        (false, false) => format!(", with {} of work on record, {untold}", told.join(" and ")),
+    if sums.spent_untold > 0 {
+        line = format!(
+            "{line}, hours of {} not told",
+            count(sums.spent_untold, "repair")
+        );
     }
+    line
 }
 
 /// What an hour brings.

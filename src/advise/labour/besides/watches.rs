@@ -6,7 +6,7 @@ use crate::advise::labour::plan_input::PlanInput;
 use crate::advise::labour::task::Task;
 
 /// The task with the wait for the looks that are still due; any other work as it was.
-pub(super) fn still_due(mut task: Task, need: &PlanInput<'_>) -> Task {
+pub(in crate::advise::labour) fn still_due(mut task: Task, need: &PlanInput<'_>) -> Task {
     let findings = need.it.findings.iter();
     let watched = findings.filter(|it| {
         let clear = need.book.tag(&it.tag).and_then(|it| it.clear.as_ref());

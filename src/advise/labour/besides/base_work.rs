@@ -10,7 +10,7 @@ use crate::trade::entry::offer::Over;
 use crate::trade::entry::repair::method::Who;
 
 /// The work that every piece costs, and what the work on it calls for, such as taking it apart.
-pub(super) fn base_work(need: &PlanInput<'_>, made: &[Task]) -> Vec<Task> {
+pub(in crate::advise::labour) fn base_work(need: &PlanInput<'_>, made: &[Task]) -> Vec<Task> {
     let kinds = &need.it.kinds;
     let drawers = kinds
         .iter()
