@@ -42,6 +42,7 @@ use crate::assess::gaps::views;
 use crate::assess::material::dating;
 use crate::assess::material::observations;
 use crate::assess::material::remarks;
+use crate::assess::material::remarks::Remark;
 
 use crate::assess::assessment::Assessment;
 use crate::assess::claims::claim_context::ClaimContext;
@@ -86,8 +87,7 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
         statements: &statements,
         dim: &pictures::dim(&picture_notes),
     };
-    let (findings, hidden) = settled(case, &looking);
-    let remarks = remarks::remarks(case, &looking, &findings);
+    let (findings, hidden, remarks) = settled(case, &looking);
     let parts = parts::parts(case, &looking, &findings, &remarks);
     let missing_views = views::missing(case, book, &time);
     let not_examined = unexamined::unexamined(case, &looking, &parts, &findings, &missing_views);
@@ -177,12 +177,13 @@ fn lead_before(case: &PieceRecord, book: &TradeBook) -> Option<i16> {
     book.lead_law(country).map(|it| it.before)
 }
 
-/// The findings in their groups, and those over which only hiding work lies.
-fn settled(case: &PieceRecord, looking: &Looking<'_>) -> (Vec<Finding>, Vec<Hidden>) {
+/// The findings in their groups, those over which only hiding work lies, and what else was said.
+fn settled(case: &PieceRecord, looking: &Looking<'_>) -> (Vec<Finding>, Vec<Hidden>, Vec<Remark>) {
     let mut findings = trace::findings(case, looking);
     let hidden = hidden::hidden(&findings, &case.repairs, looking.book);
     grouping::settle(&mut findings, &hidden);
-    (findings, hidden)
+    let remarks = remarks::remarks(case, looking, &findings);
+    (findings, hidden, remarks)
 }
 
 /// The lists of the record in the order in which they are told.

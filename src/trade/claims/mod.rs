@@ -5,5 +5,6 @@
 pub mod claim;
 pub mod claim_words;
 pub mod claim_years;
+mod faults_named;
 pub(in crate::trade) mod known_words;
 pub mod talk;
