@@ -21,6 +21,8 @@ pub enum Outcome {
     RepairUnseen,
     /// A test of it is told, and found nothing.
     Cleared,
+    /// A test of a part of it is told, such as of its top coat, and found nothing there; the rest was not tested.
+    ClearedInPart,
     /// Looked for and not found, and nothing says that it was ever there: no fault of this piece.
     NotFound,
     /// Looked for and no longer there, with a repair or without one.
@@ -31,7 +33,7 @@ pub enum Outcome {
 
 impl Outcome {
     /// All groups, in the order in which they are told.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 11] = [
         Self::Open,
         Self::NotSeenSince,
         Self::Hidden,
@@ -39,6 +41,7 @@ impl Outcome {
         Self::Repaired,
         Self::RepairUnseen,
         Self::Cleared,
+        Self::ClearedInPart,
         Self::NotFound,
         Self::Gone,
         Self::Untold,
@@ -55,6 +58,7 @@ impl Outcome {
             Self::Repaired => "repaired, no level given",
             Self::RepairUnseen => "repaired, no mark since",
             Self::Cleared => "tested, nothing found",
+            Self::ClearedInPart => "tested in part, nothing found there",
             Self::NotFound => "looked for, not found",
             Self::Gone => "gone",
             Self::Untold => "not to be told from the pictures",
@@ -70,9 +74,15 @@ impl Outcome {
         )
     }
 
+    /// Whether it is a test that found nothing, be it of a part alone.
+    #[must_use]
+    pub fn is_test(self) -> bool {
+        matches!(self, Self::Cleared | Self::ClearedInPart)
+    }
+
     /// Whether a fault is or was there: what a test or a look did not find, and nobody ever saw, is none.
     #[must_use]
     pub fn is_fault(self) -> bool {
-        !matches!(self, Self::Cleared | Self::NotFound)
+        !matches!(self, Self::Cleared | Self::ClearedInPart | Self::NotFound)
     }
 }

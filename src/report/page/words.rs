@@ -97,7 +97,8 @@ pub(in crate::report) fn became(finding: &Finding) -> String {
 /// That nothing on record made a fault gone.
 pub(in crate::report) const NO_REPAIR: &str = "; no repair of it is on record";
 
-/// `was repaired (seen 20 April 2026; repair 2)`: of a fault that is there again, when it was seen repaired or gone, and what was done.
+/// `was repaired (seen 20 April 2026; repair 2; 5 mm, level 1 (trace) left)`: of a fault that is there again, when it was seen repaired or
+/// gone, what was done, and what remained.
 pub(in crate::report) fn relapse(finding: &Finding) -> Option<String> {
     let reopened = finding.state == FindingState::Reopened && finding.still_after.is_none();
     let cured = finding.cured_once().filter(|_| reopened)?;
@@ -109,7 +110,15 @@ pub(in crate::report) fn relapse(finding: &Finding) -> Option<String> {
         true => String::new(),
         false => format!("; {}", repairs(&finding.repairs)),
     };
-    Some(format!("was {word} (seen {}{work})", cured.day.spoken()))
+    let left = cured.size.is_some() || cured.level.is_some();
+    let left = match left && cured.state == MarkState::Repaired {
+        true => format!("; {} left", measured(cured.size.as_deref(), cured.level)),
+        false => String::new(),
+    };
+    Some(format!(
+        "was {word} (seen {}{work}{left})",
+        cured.day.spoken()
+    ))
 }
 
 /// `; treated on 2 May 2026 (repair 3)`, for each repair that deals with a danger and leaves the fault as it was.
@@ -126,7 +135,13 @@ pub(in crate::report) fn sign(outcome: Option<Outcome>) -> &'static str {
         Some(Outcome::Traces) => "traces",
         Some(Outcome::Repaired | Outcome::Cleared | Outcome::NotFound) => "closed",
         Some(Outcome::Gone) => "gone",
-        Some(Outcome::NotSeenSince | Outcome::RepairUnseen | Outcome::Untold) | None => "unsettled",
+        Some(
+            Outcome::NotSeenSince
+            | Outcome::RepairUnseen
+            | Outcome::ClearedInPart
+            | Outcome::Untold,
+        )
+        | None => "unsettled",
     }
 }
 

@@ -226,7 +226,7 @@ fn unsafe_now(assessment: &Assessment) -> Vec<String> {
 fn by_level(sources: &PageContext<'_>) -> Vec<String> {
     let there = sources
         .findings()
-        .filter(|it| !it.outcome.is_some_and(Outcome::is_closed));
+        .filter(|it| it.outcome.is_none_or(|it| !it.is_closed() && it.is_fault()));
     let there: Vec<&Finding> = there.collect();
     let without = there.iter().filter(|it| it.level.is_none()).count();
     let failing = there.iter().filter(|it| it.level == Some(FAILING));
@@ -284,9 +284,14 @@ fn heavy_remains(sources: &PageContext<'_>) -> Option<String> {
 /// Faults that are there or may be, and say that insects live in it.
 fn alive(sources: &PageContext<'_>) -> Option<String> {
     let alive = sources.findings().filter(|it| {
-        LIVE.contains(&it.tag.as_str()) && !it.outcome.is_some_and(Outcome::is_closed)
+        let may_live = LIVE.contains(&it.tag.as_str()) || it.is_watch_untold();
+        may_live && !it.outcome.is_some_and(Outcome::is_closed)
     });
-    let alive: Vec<String> = alive.map(|it| it.no.to_string()).collect();
+    let told = |it: &Finding| match it.is_watch_untold() {
+        true => format!("{} (watched, result not told)", it.no),
+        false => it.no.to_string(),
+    };
+    let alive: Vec<String> = alive.map(told).collect();
     (!alive.is_empty()).then(|| words::listed(&alive))
 }
 
@@ -298,7 +303,7 @@ fn can_be_touched(it: &Finding) -> bool {
         let moves = tag.group == SAFETY;
         !smell && !moves
     });
-    of_place && it.test_found.is_none()
+    of_place && it.test_found.is_none() && it.outcome.is_none_or(Outcome::is_fault)
 }
 
 /// What work on record left in it that is kept from food and children.

@@ -87,7 +87,10 @@ impl StagesView {
 fn is_clean_test(finding: &Finding, sighting: &Sighting) -> bool {
     let tag = trade::book().tag(&finding.tag);
     let found = tag.and_then(|it| it.test_found(sighting.level));
-    finding.outcome == Some(Outcome::Cleared) && found == Some(false)
+    matches!(
+        finding.outcome,
+        Some(Outcome::Cleared | Outcome::ClearedInPart)
+    ) && found == Some(false)
 }
 
 impl StageView {

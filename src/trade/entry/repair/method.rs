@@ -180,6 +180,9 @@ pub struct Method {
     pub cures: Cures,
     /// New material that becomes part of the piece; `None` when nothing does.
     pub adds: Option<String>,
+    /// The kind of part that is there after it, though it is told for another: a key for its lock.
+    #[serde(default)]
+    pub brings: Option<String>,
     /// Cautions for who does it.
     #[serde(default)]
     pub cautions: Vec<String>,
