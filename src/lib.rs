@@ -16,6 +16,8 @@ pub use lay;
 
 pub mod kit;
 
+pub mod tongue;
+
 pub mod model;
 
 pub mod trade;

@@ -34,7 +34,7 @@ fn after_sale(it: &Assessment) -> Option<NextStep> {
         .iter()
         .filter(|it| it.is_to_do())
         .filter_map(|it| match (it.origin, it.more_since_left()) {
-            (Origin::AfterSale, _) => Some(it.named()),
+            (Origin::AfterSale, _) => Some(it.named().to_string()),
             (_, Some(MoreSinceLeft::Again)) => Some(format!("{} (there again)", it.named())),
             (_, Some(MoreSinceLeft::Worse)) => Some(format!("{} (worse)", it.named())),
             (_, None) => None,

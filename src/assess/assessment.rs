@@ -32,6 +32,8 @@ use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
 use crate::model::piece::Piece;
 use crate::model::repair::Repair;
+use crate::tongue::Saying;
+use crate::tongue::say;
 
 /// What the record of a piece means.
 #[derive(Clone, Debug, Serialize)]
@@ -128,9 +130,10 @@ impl Assessment {
 
     /// `Not there: Left door; Drawer 2, lock`; `None` where nothing is told absent.
     #[must_use]
-    pub fn not_there(&self) -> Option<String> {
+    pub fn not_there(&self) -> Option<Saying> {
         let absent = self.absent_parts();
-        (!absent.is_empty()).then(|| format!("Not there: {}.", absent.join("; ")))
+        let labels = absent.iter().map(|it| Saying::part(it)).collect();
+        (!absent.is_empty()).then(|| say::not_there(Saying::Parted(labels)))
     }
 
     /// What whoever takes it has to know before all else: the faults on which somebody may come to harm, what a test found, and what

@@ -19,6 +19,8 @@ use crate::assess::timeline::Timeline;
 use crate::assess::worked::Worked;
 use crate::model::ids::PartId;
 use crate::model::repair::Repair;
+use crate::tongue::Saying;
+use crate::tongue::say;
 use crate::trade::TradeBook;
 use crate::trade::entry::hazard::Hazard;
 use crate::trade::entry::hazard::HazardRule;
@@ -182,20 +184,16 @@ fn dusted<'a>(
 }
 
 /// A fault on which somebody may come to harm, in a line.
-fn named(it: &Finding) -> String {
-    let level = match it.level_of_harm() {
-        Some(level) => format!("level {level}"),
-        None => "no level stated".to_owned(),
-    };
+fn named(it: &Finding) -> Saying {
     let standing = match it.outcome {
-        Some(Outcome::RepairUnseen) => "repaired, not yet tried".to_owned(),
+        Some(Outcome::RepairUnseen) => say::repaired_not_tried(),
         _ => it.standing(),
     };
-    format!("{}: {level}, {standing}.", it.named())
+    match it.level_of_harm() {
+        Some(level) => say::fault_level(it.named(), level, standing),
+        None => say::fault_no_level(it.named(), standing),
+    }
 }
-
-/// The heading over faults that were all repaired, where nobody has tried yet whether that holds.
-const NOT_TRIED: &str = "Not to be used until it is tried";
 
 impl Traits<'_> {
     /// What is told of a hazard that applies.
@@ -205,8 +203,8 @@ impl Traits<'_> {
         let failing = failing.copied().filter(|_| it.applies.failing);
         let failing: Vec<&Finding> = failing.collect();
         let missing = { self.missing.iter() }.filter(|_| it.applies.failing);
-        let missing: Vec<String> = missing
-            .map(|it| format!("{}: not there.", it.label))
+        let missing: Vec<Saying> = missing
+            .map(|it| say::part_not_there(Saying::part(&it.label)))
             .collect();
         let repaired = |it: &&Finding| it.outcome == Some(Outcome::RepairUnseen);
         let not_tried = missing.is_empty() && !failing.is_empty() && failing.iter().all(repaired);
@@ -215,9 +213,10 @@ impl Traits<'_> {
         let alive = self.alive.iter().copied().filter(|of| self.is_of(of, it));
         let alive: Vec<&Finding> = alive.collect();
         let title = match told {
-            _ if not_tried => NOT_TRIED,
-            Some(told) => &told.title,
-            None => &it.title,
+            // All were repaired, and nobody has tried yet whether that holds.
+            _ if not_tried => say::not_until_tried(),
+            Some(told) => Saying::caution(&told.title),
+            None => Saying::caution(&it.title),
         };
         let until = it.until.iter().filter(|line| self.has_failing(line));
         let dusted = { it.found.iter() }.filter(|_| self.dusted.contains(it.id.as_str()));
@@ -228,16 +227,16 @@ impl Traits<'_> {
             .chain(with);
         Caution {
             hazard: it.id.clone(),
-            title: title.to_owned(),
+            title: title.clone(),
             lines: { failing.iter() }
                 .map(|it| named(it))
                 .chain(missing)
-                .chain(lines.cloned())
+                .chain(lines.map(|it| Saying::caution(it)))
                 .collect(),
-            first: it.first.clone(),
+            first: (!it.first.is_empty()).then(|| Saying::caution(&it.first)),
             shut: { it.until.iter() }.any(|line| line.shut && self.has_failing(line)),
             found: !found.is_empty(),
-            tell: Tell::of(title, &failing, &found, &alive),
+            tell: Tell::of(&title, &failing, &found, &alive),
             dust: match self.has_mark(it) {
                 true => it.dust.clone(),
                 false => String::new(),

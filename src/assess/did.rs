@@ -3,6 +3,9 @@
 use serde::Serialize;
 
 use crate::model::repair::Repair;
+use crate::tongue::Arg;
+use crate::tongue::Saying;
+use crate::tongue::say;
 use crate::trade::TradeBook;
 use crate::trade::entry::repair::method::Cures;
 use crate::trade::entry::tag::Tag;
@@ -53,14 +56,14 @@ impl Did {
         matches!(self, Self::Mends | Self::Handles)
     }
 
-    /// How it is told, before its day.
-    pub(crate) fn words(self) -> &'static str {
+    /// How it is told, with its day and the number of the repair.
+    pub(crate) fn words(self, day: Arg, repair: u32) -> Saying {
         match self {
-            Self::Tests => "tested on",
-            Self::Watches => "watched, told for",
-            Self::Covers => "covered on",
-            Self::Nothing => "not mended by the work of",
-            Self::Mends | Self::Handles | Self::Treats => "treated on",
+            Self::Tests => say::did_tested(day, repair),
+            Self::Watches => say::did_watched(day, repair),
+            Self::Covers => say::did_covered(day, repair),
+            Self::Nothing => say::did_nothing(day, repair),
+            Self::Mends | Self::Handles | Self::Treats => say::did_treated(day, repair),
         }
     }
 }

@@ -124,6 +124,12 @@ impl Day {
         self.0.month()
     }
 
+    /// Its day of the month, 1 to 31.
+    #[must_use]
+    pub fn of_month(self) -> i8 {
+        self.0.day()
+    }
+
     /// Whole days from `self` to `other`.
     #[must_use]
     pub fn days_to(self, other: Self) -> i64 {

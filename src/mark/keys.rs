@@ -45,12 +45,13 @@ pub(crate) const OBJECTS: [(&str, [f64; 2]); 3] = [
 ];
 
 /// Keys of `book.toml`.
-pub(crate) const SETTINGS: [&str; 12] = [
+pub(crate) const SETTINGS: [&str; 13] = [
     "trading_name",
     "contact",
     "address",
     "phone",
     "examined_by",
+    "language",
     "currency",
     "country",
     "hourly_rate",

@@ -7,6 +7,8 @@ use crate::model::face::LaidFace;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::region::Region;
+use crate::tongue::Saying;
+use crate::tongue::say;
 
 /// The content of one sidecar.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -146,15 +148,15 @@ impl MarkState {
 
     /// What it says, in words.
     #[must_use]
-    pub fn said(self) -> &'static str {
+    pub fn said(self) -> Saying {
         match self {
-            Self::Present => "there",
-            Self::Repaired => "repaired",
-            Self::Better => "there, less than before",
-            Self::Worse => "there, more than before",
-            Self::Gone => "looked for, not found",
-            Self::NotVisible => "cannot be told from the picture",
-            Self::NotExamined => "not examined",
+            Self::Present => say::mark_present(),
+            Self::Repaired => say::mark_repaired(),
+            Self::Better => say::mark_better(),
+            Self::Worse => say::mark_worse(),
+            Self::Gone => say::mark_gone(),
+            Self::NotVisible => say::mark_not_visible(),
+            Self::NotExamined => say::mark_not_examined(),
         }
     }
 

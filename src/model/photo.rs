@@ -15,6 +15,8 @@ use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
 use crate::model::facts::Facts;
 use crate::model::mark::Sidecar;
+use crate::tongue::Saying;
+use crate::tongue::say;
 
 /// The occasion of a shoot, in the order of a piece's life.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -60,6 +62,20 @@ impl Stage {
     pub fn word(self) -> &'static str {
         let found = Self::ALL.iter().find(|(stage, _)| *stage == self);
         found.map_or("purchase", |(_, word)| word)
+    }
+
+    /// The same in a sentence.
+    #[must_use]
+    pub fn saying(self) -> Saying {
+        match self {
+            Self::Doorstep => say::stage_doorstep(),
+            Self::Purchase => say::stage_purchase(),
+            Self::Work => say::stage_work(),
+            Self::Sale => say::stage_sale(),
+            Self::Handover => say::stage_handover(),
+            Self::Delivery => say::stage_delivery(),
+            Self::Return => say::stage_return(),
+        }
     }
 
     /// Whether the stage comes before any work on the piece.

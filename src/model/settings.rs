@@ -7,6 +7,8 @@ use serde::Serialize;
 
 use crate::kit::money::Currency;
 use crate::kit::money::Money;
+use crate::tongue::Language;
+use crate::tongue::Tongue;
 
 /// The content of `book.toml`.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -21,6 +23,8 @@ pub struct Settings {
     pub phone: String,
     /// Who examines, unless the piece says otherwise; empty when not given.
     pub examined_by: String,
+    /// The language in which the user types, and in which papers are written unless told otherwise.
+    pub language: Language,
     /// Currency of every amount.
     pub currency: Currency,
     /// The country whose law on old paint counts, two letters by ISO 3166-1.
@@ -38,6 +42,15 @@ pub struct Settings {
 }
 
 impl Settings {
+    /// In what language a paper is written: the one that was asked for, else the book's.
+    #[must_use]
+    pub fn tongue(&self, asked: Option<Language>) -> Tongue {
+        Tongue {
+            language: asked.unwrap_or(self.language),
+            writer: self.language,
+        }
+    }
+
     /// Settings of a book that says nothing.
     #[must_use]
     pub fn usual(currency: Currency) -> Self {
@@ -47,6 +60,7 @@ impl Settings {
             address: String::new(),
             phone: String::new(),
             examined_by: String::new(),
+            language: Language::English,
             currency,
             country: None,
             hourly_rate: None,

@@ -41,6 +41,8 @@ use crate::report::fixture::findings::pairs;
 use crate::report::fixture::findings::repairs;
 use crate::report::fixture::photos::ROWS;
 use crate::report::fixture::photos::photo;
+use crate::tongue::Saying;
+use crate::tongue::Tongue;
 use crate::trade;
 use crate::trade::entry::form::Figure;
 use crate::trade::entry::kind::Face;
@@ -259,15 +261,15 @@ pub(super) fn assessment() -> Assessment {
         cautions: vec![Caution {
             tell: None,
             hazard: "tip_over".to_owned(),
-            title: "It can tip over".to_owned(),
-            first: "Fix it to the wall first".to_owned(),
+            title: Saying::caution("It can tip over"),
+            first: Some(Saying::caution("Fix it to the wall first")),
             shut: false,
             found: false,
             dust: String::new(),
-            lines: vec![
-                "Fix it to the wall before use. Open drawers pull a chest forward, more so with a child on them.".to_owned(),
-                "Straps are not fitted; whether it stands with all drawers open was not tested.".to_owned(),
-            ],
+            lines: [
+                "Fix it to the wall before use. Open drawers pull a chest forward, more so with a child on them.",
+                "Straps are not fitted; whether it stands with all drawers open was not tested.",
+            ].map(Saying::caution).into(),
         }],
         complaints: vec![Complaint {
             file: format!("{SECRET}.toml"),
@@ -322,6 +324,7 @@ pub(super) fn scene() -> DrawingInput {
         ("three_quarter_left", "Corner view from front left"),
     ];
     DrawingInput {
+        tongue: Tongue::ENGLISH,
         shape: PieceShape {
             parts: parts.collect(),
             size: piece().size,

@@ -12,13 +12,20 @@ use crate::report::page::policy;
 use crate::report::page::templates;
 use crate::report::page::templates::style_of;
 use crate::report::title_words;
+use crate::tongue::Tongue;
+use crate::tongue::say;
 
 /// Labels on one sheet of A4 or Letter.
 const ON_A_SHEET: usize = 10;
 
 #[derive(Serialize)]
 struct LabelsView {
+    language: &'static str,
     title: String,
+    /// What a sheet of them is called.
+    sheet: String,
+    /// What stands before the fingerprint.
+    key: String,
     policy: String,
     style: String,
     sheets: Vec<Vec<LabelView>>,
@@ -45,20 +52,28 @@ pub fn labels_page(
     pieces: &[Assessment],
     seller: &str,
     fingerprint: &str,
+    tongue: Tongue,
 ) -> Result<String, ReportError> {
     let label = |it: &Assessment| LabelView {
         stock_no: it.piece.stock_no.to_string(),
-        warn: it.told_first().map(|it| it.1.short.clone()).collect(),
-        piece: capital(&title_words(it)),
-        size: it.piece.size.map(size).unwrap_or_default(),
+        warn: { it.told_first() }
+            .map(|it| it.1.short.clone().sentence().said(tongue))
+            .collect(),
+        piece: tongue.own(&capital(&title_words(it))),
+        size: { it.piece.size }
+            .map(|it| size(it, tongue))
+            .unwrap_or_default(),
         seller: seller.to_owned(),
         fingerprint: fingerprint.to_owned(),
-        code: code(&scanned(it.piece.stock_no.as_str(), fingerprint)),
+        code: code(&scanned(it.piece.stock_no.as_str(), fingerprint), tongue),
     };
     let sheets = pieces.chunks(ON_A_SHEET);
     let style = style_of(&["palette.css", "label.css"]);
     let view = LabelsView {
-        title: "Labels".to_owned(),
+        language: tongue.language.code(),
+        title: say::labels_title().said(tongue),
+        sheet: say::labels_sheet().said(tongue),
+        key: say::label_key().said(tongue),
         policy: policy::text("data:", &style, ""),
         style,
         sheets: sheets.map(|it| it.iter().map(label).collect()).collect(),
@@ -67,15 +82,11 @@ pub fn labels_page(
 }
 
 /// Height, width and depth, in millimetres and inches.
-fn size(it: Size) -> String {
-    let sides = [it.height_mm, it.width_mm, it.depth_mm].map(Length::mm);
-    let mm = sides.map(|it| it.to_string().replace(" mm", ""));
-    let inches = sides.map(|it| it.inches().replace(" in", ""));
-    format!(
-        "{} mm ({} in)",
-        mm.join(" \u{d7} "),
-        inches.join(" \u{d7} ")
-    )
+fn size(it: Size, tongue: Tongue) -> String {
+    let sides = [it.height_mm, it.width_mm, it.depth_mm];
+    let mm = sides.map(|it| tongue.decimal_short(it, 2));
+    let inches = sides.map(|it| Length::mm(it).inches().replace(" in", ""));
+    say::label_size(mm.join(" \u{d7} "), inches.join(" \u{d7} ")).said(tongue)
 }
 
 /// What a scanner reads.

@@ -14,10 +14,10 @@ mod page;
 mod sections;
 mod shotlist;
 
+use crate::report::page::became;
 use crate::report::page::claimed;
 use crate::report::page::links;
 use crate::report::page::templates;
-use crate::report::page::words;
 use std::collections::BTreeMap;
 
 use crate::assess::assessment::Assessment;
@@ -79,7 +79,7 @@ pub fn check_page() -> &'static str {
 /// What became of a finding, in words.
 #[must_use]
 pub fn state_words(finding: &Finding) -> String {
-    words::state(finding)
+    became::state(finding, &[]).to_string()
 }
 
 /// The title of a piece, with a mark behind every word that claims what the record does not show.

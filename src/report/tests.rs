@@ -2,6 +2,7 @@
 
 mod dossier;
 mod evidence;
+mod other_languages;
 mod own_words;
 mod told;
 
@@ -23,6 +24,7 @@ use crate::report::TEMPLATES;
 use crate::report::fixture;
 use crate::report::page;
 use crate::report::shots;
+use crate::tongue::Saying;
 
 /// A picture that is no picture; the page never looks inside.
 fn stand_ins(shots: Vec<Crop>) -> BTreeMap<Crop, SmallPicture> {
@@ -130,7 +132,7 @@ fn no_text_acts_whatever_field_it_is_in() {
     finding.plain = next();
     finding.part_label = next();
     finding.which = next();
-    finding.origin_why = next();
+    finding.origin_why = Saying::Own(next());
     finding.level_words = Some(next());
     finding.size = Some(next());
     finding.history[0].notes = vec![next()];
@@ -144,8 +146,8 @@ fn no_text_acts_whatever_field_it_is_in() {
     fixture::settle(&mut a);
     a.not_examined[0].what = next();
     a.not_examined[0].why = next();
-    a.cautions[0].title = next();
-    a.cautions[0].lines = vec![next()];
+    a.cautions[0].title = Saying::Own(next());
+    a.cautions[0].lines = vec![Saying::Own(next())];
     a.complaints[0].message = next();
     a.gaps = vec![Gap {
         code: "c".to_owned(),

@@ -205,7 +205,9 @@ pub fn remove(
         editions,
         recounted: Recounted::between(&before, &it),
         withdrawn: gone.map_or_else(Vec::new, |it| it.withdrawn.clone()),
-        went_with_it: gone.and_then(TakenOutPhoto::went_with_it),
+        went_with_it: gone
+            .and_then(TakenOutPhoto::went_with_it)
+            .map(|it| it.to_string()),
         photo,
         sha256: found.digest,
         path: path.map(|it| it.display().to_string()),

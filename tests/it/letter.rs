@@ -16,6 +16,9 @@ use asfound::evidence::verify::verdict::Stamping;
 use asfound::evidence::verify::verdict::Verdict;
 use asfound::evidence::verify::verify_files;
 use asfound::kit::digest::Digest;
+use asfound::tongue::Language;
+use asfound::tongue::Saying;
+use asfound::tongue::Tongue;
 use serde_json::Value;
 use serde_json::json;
 
@@ -240,6 +243,14 @@ fn a_letter_is_written_where_it_is_wanted_and_its_day_is_held_to() {
     verify(&shop, &book, &letter).code(2).says("it is empty");
 }
 
+/// A letter in this language, of a seller who types English.
+fn of(language: Language) -> Tongue {
+    Tongue {
+        language,
+        writer: Language::English,
+    }
+}
+
 fn letter_of(book: &Book, nth: usize) -> Letter {
     let statement = Statement::read(&book.seals[nth].statement).unwrap();
     Letter::of(book.seals[nth].no, &statement, &book.key.public())
@@ -248,7 +259,7 @@ fn letter_of(book: &Book, nth: usize) -> Letter {
 fn piece(no: &str) -> NamedPiece {
     NamedPiece {
         stock_no: no.parse().unwrap(),
-        title: "oak table".to_owned(),
+        title: Saying::Own("oak table".to_owned()),
         has_left: Some(false),
     }
 }
@@ -262,18 +273,35 @@ fn cases() -> Vec<(&'static str, Folder, String, Outcome)> {
     let with = |change: &dyn Fn(&mut Letter)| {
         let mut it = newest.clone();
         change(&mut it);
-        it.text(&[])
+        it.text(&[], Tongue::ENGLISH)
     };
     let stranger = Key::from_seed(&[9; 32])
         .public()
         .fingerprint()
         .replace(' ', "");
     vec![
-        ("newest", good.clone(), newest.text(&[]), Outcome::Good),
+        (
+            "newest",
+            good.clone(),
+            newest.text(&[], Tongue::ENGLISH),
+            Outcome::Good,
+        ),
+        (
+            "in German",
+            good.clone(),
+            newest.text(&[], of(Language::German)),
+            Outcome::Good,
+        ),
+        (
+            "in French",
+            good.clone(),
+            newest.text(&[], of(Language::French)),
+            Outcome::Good,
+        ),
         (
             "oldest",
             good.clone(),
-            letter_of(&book, 0).text(&[]),
+            letter_of(&book, 0).text(&[], Tongue::ENGLISH),
             Outcome::Good,
         ),
         ("one-line", good.clone(), newest.line(), Outcome::Good),
@@ -282,8 +310,8 @@ fn cases() -> Vec<(&'static str, Folder, String, Outcome)> {
             good.clone(),
             format!(
                 "{}\n\n> {}",
-                newest.text(&[]),
-                letter_of(&book, 0).text(&[])
+                newest.text(&[], Tongue::ENGLISH),
+                letter_of(&book, 0).text(&[], Tongue::ENGLISH)
             ),
             Outcome::Good,
         ),
@@ -326,13 +354,13 @@ fn cases() -> Vec<(&'static str, Folder, String, Outcome)> {
         (
             "this-piece",
             good.clone(),
-            newest.text(&[piece("26-002"), piece(dossier::PIECE)]),
+            newest.text(&[piece("26-002"), piece(dossier::PIECE)], Tongue::ENGLISH),
             Outcome::Good,
         ),
         (
             "other-piece",
             good.clone(),
-            newest.text(&[piece("26-009")]),
+            newest.text(&[piece("26-009")], Tongue::ENGLISH),
             Outcome::Wrong,
         ),
         (
@@ -344,7 +372,7 @@ fn cases() -> Vec<(&'static str, Folder, String, Outcome)> {
         (
             "made-anew",
             forged.dossier(),
-            newest.text(&[]),
+            newest.text(&[], Tongue::ENGLISH),
             Outcome::Wrong,
         ),
         (
@@ -356,7 +384,9 @@ fn cases() -> Vec<(&'static str, Folder, String, Outcome)> {
         (
             "cut-off",
             good,
-            newest.text(&[])[..newest.text(&[]).find("root").unwrap() + 45].to_owned(),
+            newest.text(&[], Tongue::ENGLISH)
+                [..newest.text(&[], Tongue::ENGLISH).find("root").unwrap() + 45]
+                .to_owned(),
             Outcome::Told,
         ),
     ]

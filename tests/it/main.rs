@@ -79,6 +79,7 @@ mod stock;
 mod tampering;
 mod tidy;
 mod told;
+mod tongue;
 mod trade_words;
 mod withdrawn;
 mod words_later;

@@ -6,7 +6,7 @@
 # Afterwards FOLDER holds
 #   samples/heif/...    photos of phones and cameras, from the source package of pillow-heif
 #   samples/pillow/...  pictures of many kinds, from the source package of Pillow
-#   python/             Pillow, pillow-heif (libheif), numpy, OpenCV, ImageHash, jsonschema, bagit, icalendar, pyrage
+#   python/             Pillow, pillow-heif (libheif), numpy, OpenCV, ImageHash, jsonschema, bagit, icalendar, pyrage, Babel
 #   moto/               a server of the S3 type
 #   planes.json         what OpenCV says of flat faces before a camera
 #   reference.json      what exiftool, Pillow, libheif, OpenCV and ImageHash say of each sample
@@ -49,7 +49,7 @@ fi
 
 # The tools, apart from the machine's own Python packages; again whenever another one joins.
 tools=("Pillow==$pillow" "pillow-heif==$pillow_heif" numpy==2.4.6 opencv-python-headless==5.0.0.93 ImageHash==4.3.2
-    jsonschema==4.26.0 bagit==1.9.0 icalendar==6.3.2 pyrage==1.4.0)
+    jsonschema==4.26.0 bagit==1.9.0 icalendar==6.3.2 pyrage==1.4.0 babel==2.19.0)
 if [ "$(cat "$folder/python/complete" 2>/dev/null)" != "${tools[*]}" ]; then
     rm -rf "$folder/python"
     "$python" -m pip install -q --target "$folder/python" "${tools[@]}"

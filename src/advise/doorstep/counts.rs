@@ -129,7 +129,7 @@ impl Counting<'_> {
         let kinds = Kinds::of(need.it, need.book);
         for it in need.it.findings.iter().filter(|it| it.is_to_do()) {
             let level = it.level.unwrap_or(0);
-            let place = small(&it.placed());
+            let place = small(&it.placed().to_string());
             self.add(format!("fault|{}|{place}|{level}|{}", it.tag, it.term), 1);
             let tag = need.book.tag(&it.tag);
             let danger = tag.is_some_and(|tag| tag.is_danger(it.level));

@@ -18,6 +18,7 @@ use crate::advise::price::path_label::label;
 use crate::advise::price::wish::MEND;
 use crate::assess::assessment::Assessment;
 use crate::kit::text::small;
+use crate::tongue::Saying;
 use crate::trade::TradeBook;
 use crate::trade::entry::hazard::Hazard;
 use crate::trade::entry::tap::TapChoice;
@@ -150,8 +151,13 @@ pub fn until_repaired(it: &Assessment, book: &TradeBook) -> Vec<String> {
     };
     let told = it.cautions.iter().filter(|it| it.hazard == hazard.id);
     let lines = told.flat_map(|it| &it.lines);
-    let until = lines.filter(|line| hazard.until.iter().any(|it| it.say == **line));
-    until.cloned().collect()
+    let until = lines.filter(|line| {
+        hazard
+            .until
+            .iter()
+            .any(|it| Saying::caution(&it.say) == **line)
+    });
+    until.map(ToString::to_string).collect()
 }
 
 /// The danger of what is failing.
@@ -206,7 +212,7 @@ fn door_choice(
     if it.fault.is_some() {
         let made = at.assessed(&answers);
         for finding in &made.findings {
-            let place = small(&finding.placed());
+            let place = small(&finding.placed().to_string());
             if !found.contains(&place) {
                 found.push(place);
             }

@@ -64,7 +64,7 @@ fn held_back(it: &Assessment, book: &TradeBook, of: impl Fn(&Finding) -> bool) -
     let held = gives
         .iter()
         .flat_map(|gives| held_by(gives, it, &kinds, book));
-    labels(gives.iter().map(|it| it.placed()).chain(held))
+    labels(gives.iter().map(|it| it.placed().to_string()).chain(held))
 }
 
 /// The parts that fall with the one that has this fault, by label.

@@ -59,7 +59,7 @@ pub fn words(it: &PricedOption, of: &Assessment, book: &TradeBook) -> Vec<String
     }
     let told = FAULTS.saturating_sub(dangers.len()).max(1);
     said.extend(dangers);
-    said.extend(of.not_there());
+    said.extend(of.not_there().map(|it| it.to_string()));
     let two_pieces = it.stops.iter().find(|it| it.id == MARRIAGE);
     let two_pieces = two_pieces.map(|it| it.what.clone());
     let told = told.saturating_sub(two_pieces.iter().count());
@@ -219,7 +219,7 @@ fn faults<'a>(it: &PricedOption, of: &'a Assessment, book: &TradeBook) -> Vec<Co
 /// What it is, where, and how long it takes.
 fn fault(it: &Costs<'_>) -> String {
     let term = it.found.first().map_or("", |it| it.term.as_str());
-    let labels = it.found.iter().map(|it| small(&it.placed()));
+    let labels = it.found.iter().map(|it| small(&it.placed().to_string()));
     let place = places(labels.collect());
     match (&it.bill_open, it.minutes) {
         (Some(work), _) => format!("{term} ({place}): to be done by others, {work}."),

@@ -173,7 +173,9 @@ pub(in crate::assess::claims) fn settled(
         return Err(there_still(open));
     }
     let lines = found.iter().map(|it| {
-        let state = it.outcome.map_or("", |it| it.words());
+        let state = it
+            .outcome
+            .map_or_else(String::new, |it| it.words().to_string());
         let photo = it
             .closed_by
             .map_or_else(String::new, |at| format!(" (picture {})", at.photo));

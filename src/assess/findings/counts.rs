@@ -7,13 +7,14 @@ use serde::Serialize;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::Origin;
 use crate::assess::findings::finding_counts::FindingCounts;
-use crate::assess::findings::finding_counts::plural;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::gaps::lacks::MissingView;
 use crate::assess::gaps::silence::Silence;
 use crate::assess::gaps::silence::Unexamined;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
+use crate::tongue::Saying;
+use crate::tongue::say;
 
 /// What a record counts.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
@@ -206,42 +207,28 @@ impl PartCounts {
 impl LackCounts {
     /// `2 parts, 6 tests not made, 20 views not taken`; without a stop at its end.
     #[must_use]
-    pub fn text(&self) -> String {
+    pub fn text(&self) -> Saying {
         let groups = [
-            (self.parts, "part", "parts"),
+            (self.parts, say::lack_parts(self.parts)),
             (
                 self.parts_otherwise,
-                "part beyond its findings",
-                "parts beyond their findings",
+                say::lack_parts_otherwise(self.parts_otherwise),
             ),
-            (
-                self.silent_parts,
-                "part without a statement",
-                "parts without a statement",
-            ),
+            (self.silent_parts, say::lack_silent_parts(self.silent_parts)),
             (
                 self.unjudged_parts,
-                "part without a statement on faults",
-                "parts without a statement on faults",
+                say::lack_unjudged_parts(self.unjudged_parts),
             ),
-            (
-                self.findings,
-                "finding not settled by a picture",
-                "findings not settled by a picture",
-            ),
+            (self.findings, say::lack_findings(self.findings)),
             (
                 self.findings_since,
-                "finding not examined at its newest look",
-                "findings not examined at their newest look",
+                say::lack_findings_since(self.findings_since),
             ),
-            (self.tests, "test not made", "tests not made"),
-            (self.views, "view not taken", "views not taken"),
-            (self.views_out, "view taken out", "views taken out"),
+            (self.tests, say::lack_tests(self.tests)),
+            (self.views, say::lack_views(self.views)),
+            (self.views_out, say::lack_views_out(self.views_out)),
         ];
-        let groups = groups.iter().filter(|it| it.0 > 0);
-        let groups: Vec<String> = groups
-            .map(|(number, one, many)| plural(*number, one, many))
-            .collect();
-        groups.join(", ")
+        let groups = groups.into_iter().filter(|it| it.0 > 0);
+        Saying::Commas(groups.map(|it| it.1).collect())
     }
 }

@@ -14,11 +14,13 @@ use crate::assess::places::place::Place;
 use crate::assess::places::sight::Sight;
 use crate::assess::statements::statement::SoundSeen;
 use crate::kit::clock::Day;
-use crate::kit::text::small;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::mark::MarkState;
 use crate::model::repair::Repair;
+use crate::tongue::Arg;
+use crate::tongue::Saying;
+use crate::tongue::say;
 use crate::trade::TradeBook;
 use crate::trade::entry::tag::Affects;
 use crate::trade::entry::tag::Effort;
@@ -47,7 +49,7 @@ pub struct Finding {
     /// Where it came from.
     pub origin: Origin,
     /// What that rests on, in one sentence.
-    pub origin_why: String,
+    pub origin_why: Saying,
     /// What became of it.
     pub state: FindingState,
     /// In which group it is counted; `None` when it is withdrawn.
@@ -167,33 +169,33 @@ impl CleanLooks {
 
     /// `no clean watch on record`.
     #[must_use]
-    pub fn words(self) -> String {
+    pub fn words(self) -> Saying {
         let Self { told, of, .. } = self;
         match told {
-            0 => "no clean watch on record".to_owned(),
-            _ => format!("{told} of {of} clean watches on record"),
+            0 => say::no_clean_watch(),
+            _ => say::clean_watches(told, of),
         }
     }
 }
 
 impl Treated {
     /// `treated on 2 May 2026 (repair 3)`, with the day as it is written there.
-    fn words(&self, day: impl Fn(Day) -> String) -> String {
-        let done = self.does.words();
-        let result = match self.untold {
-            Some(Untold::Wholly) => ", result not told",
-            Some(Untold::ButNoted) => ", result only in its note",
-            None => "",
-        };
-        format!("{done} {} (repair {}){result}", day(self.day), self.repair)
+    fn words(&self, day: impl Fn(Day) -> Arg) -> Saying {
+        let done = self.does.words(day(self.day), self.repair);
+        match self.untold {
+            Some(Untold::Wholly) => say::did_result_not_told(done),
+            Some(Untold::ButNoted) => say::did_result_in_note(done),
+            None => done,
+        }
     }
 }
 
 impl Finding {
     /// `F2 split, Top`, with which of several it is.
     #[must_use]
-    pub fn named(&self) -> String {
-        format!("{} {}, {}", self.no, small(&self.term), self.placed())
+    pub fn named(&self) -> Saying {
+        let no = self.no.to_string();
+        say::finding_named(no, Saying::fault(&self.term), self.placed())
     }
 
     /// The last statement that the part was sound, newer than every word on a fault that is not known to be repaired or gone:
@@ -286,7 +288,7 @@ impl Finding {
 
     /// What was done about it that left it as it was, and how many clean watches are on record; days as they are written there.
     #[must_use]
-    pub fn dealt_with(&self, day: impl Fn(Day) -> String) -> Vec<String> {
+    pub fn dealt_with(&self, day: impl Fn(Day) -> Arg) -> Vec<Saying> {
         let done = self.treated.iter().map(|it| it.words(&day));
         let looks = self.clean_looks.map(CleanLooks::words);
         done.chain(looks).collect()

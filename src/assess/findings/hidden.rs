@@ -10,6 +10,8 @@ use crate::assess::worked::Worked;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::repair::Repair;
+use crate::tongue::Saying;
+use crate::tongue::say;
 use crate::trade::TradeBook;
 use crate::trade::entry::path::Leaves;
 use crate::trade::entry::repair::method::Cures;
@@ -43,15 +45,15 @@ pub(crate) fn hidden(findings: &[Finding], repairs: &[Repair], book: &TradeBook)
 
 /// The heading of what a repair for these findings is said to hide: what a mark since shows of every one of them is not hidden.
 #[must_use]
-pub fn hides_heading(findings: &[Finding], of: &[FindingNo]) -> &'static str {
+pub fn hides_heading(findings: &[Finding], of: &[FindingNo]) -> Saying {
     let seen = |no: &FindingNo| {
         let mut all = findings.iter();
         let it = all.find(|it| it.no == *no);
         it.is_some_and(|it| matches!(it.outcome, Some(Outcome::Traces | Outcome::Open)))
     };
     match !of.is_empty() && of.iter().all(seen) {
-        true => "Not cured, still to be seen",
-        false => "Hidden, not cured",
+        true => say::seen_not_cured(),
+        false => say::hidden_not_cured(),
     }
 }
 

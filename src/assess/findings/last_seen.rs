@@ -13,9 +13,10 @@ use crate::assess::findings::silent_look::SilentLook;
 use crate::assess::places::sight::LiesWhole;
 use crate::assess::places::sight::Sight;
 use crate::kit::clock::Day;
-use crate::kit::text::capital;
 use crate::model::mark::MarkState;
 use crate::model::photo::Stage;
+use crate::tongue::Saying;
+use crate::tongue::say;
 
 /// How a fault is more after the piece had left than before.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -42,13 +43,13 @@ pub enum Unseen {
 }
 
 impl Unseen {
-    const fn words(self) -> &'static str {
+    fn words(self, numbers: String) -> Saying {
         match self {
-            Self::NotExamined => "not examined",
-            Self::NothingSaid => "nothing said",
-            Self::NotToBeTold => "not to be told",
-            Self::LookedFor => "looked for and not found, not settled",
-            Self::SaidRepaired => "said to be repaired, not settled",
+            Self::NotExamined => say::unseen_not_examined(numbers),
+            Self::NothingSaid => say::unseen_nothing_said(numbers),
+            Self::NotToBeTold => say::unseen_not_to_be_told(numbers),
+            Self::LookedFor => say::unseen_looked_for(numbers),
+            Self::SaidRepaired => say::unseen_said_repaired(numbers),
         }
     }
 }
@@ -56,24 +57,24 @@ impl Unseen {
 /// The heading over findings of which the same became: `Last seen there, not seen since (F1 not examined; F3, F4 nothing said)`; over
 /// what is there, which of it one look alone saw: `Still there (F2 seen once)`.
 #[must_use]
-pub fn heading(outcome: Outcome, findings: &[&Finding]) -> String {
+pub fn heading(outcome: Outcome, findings: &[&Finding]) -> Saying {
     let mut silences: BTreeMap<Unseen, Vec<String>> = BTreeMap::new();
     for (it, of) in findings.iter().filter_map(|it| Some((it, it.unseen()?))) {
         silences.entry(of).or_default().push(it.no.to_string());
     }
     let each = silences
-        .iter()
-        .map(|(of, all)| format!("{} {}", all.join(", "), of.words()));
+        .into_iter()
+        .map(|(of, all)| of.words(all.join(", ")));
     let once: Vec<String> = { findings.iter() }
         .filter(|it| it.rests_on_one_look())
         .map(|it| it.no.to_string())
         .collect();
-    let once = (!once.is_empty()).then(|| format!("{} seen once", once.join(", ")));
-    let each: Vec<String> = each.chain(once).collect();
-    let words = capital(outcome.words());
+    let once = (!once.is_empty()).then(|| say::some_seen_once(once.join(", ")));
+    let each: Vec<Saying> = each.chain(once).collect();
+    let words = outcome.words();
     match each.is_empty() {
-        true => words,
-        false => format!("{words} ({})", each.join("; ")),
+        true => say::group_alone(words),
+        false => say::group_with(words, Saying::Parted(each)),
     }
 }
 
@@ -102,12 +103,12 @@ impl Finding {
 
     /// `still there`, or what else became of it; `seen once, 27 September 2026` where that it is still there would rest on one look.
     #[must_use]
-    pub fn standing(&self) -> String {
+    pub fn standing(&self) -> Saying {
         let once = self.seen_once().filter(|_| self.rests_on_one_look());
         match (self.outcome, once) {
-            (_, Some(look)) => format!("seen once, {}", look.day.spoken()),
-            (Some(outcome), _) => outcome.words().to_owned(),
-            (None, _) => "no longer marked".to_owned(),
+            (_, Some(look)) => say::seen_once(look.day),
+            (Some(outcome), _) => outcome.words(),
+            (None, _) => say::no_longer_marked(),
         }
     }
 
@@ -136,21 +137,20 @@ impl Finding {
 
     /// `1 October 2026, worse on 3 October 2026`: of a fault that is there again, the first look that saw it so, and the newest.
     #[must_use]
-    pub fn again_on(&self) -> Option<String> {
+    pub fn again_on(&self) -> Option<Saying> {
         let (first, last) = (self.there_again()?, self.last_told()?);
-        let since = first.day.spoken();
-        if first.day == last.day {
-            return Some(since);
+        let since = first.day;
+        if since == last.day {
+            return Some(say::day(since));
         }
         let levels = first.level.zip(last.level).map(|(was, is)| is.cmp(&was));
-        let how = match (last.state, levels) {
-            (_, Some(Ordering::Greater)) => ", worse",
-            (_, Some(Ordering::Less)) => ", less",
-            (MarkState::Worse, _) => ", worse",
-            (MarkState::Better, _) => ", less",
-            _ => " and",
-        };
-        Some(format!("{since}{how} on {}", last.day.spoken()))
+        Some(match (last.state, levels) {
+            (_, Some(Ordering::Greater)) => say::again_worse(since, last.day),
+            (_, Some(Ordering::Less)) => say::again_less(since, last.day),
+            (MarkState::Worse, _) => say::again_worse(since, last.day),
+            (MarkState::Better, _) => say::again_less(since, last.day),
+            _ => say::again_since(since, last.day),
+        })
     }
 
     /// The looks without which its story is told wrongly: the first that saw it there, those at the handover, and all from the last
@@ -208,13 +208,13 @@ impl Finding {
     /// All that was written of it, in the order of time; each with its day (`2026-05-04: fresh dust`) where not all is of one day.
     #[must_use]
     pub fn told_words(&self) -> Vec<String> {
-        let looks = self.history.iter().filter(|it| !it.words().is_empty());
+        let looks = self.history.iter().filter(|it| !it.told().is_empty());
         let days: BTreeSet<Day> = looks.clone().map(|it| it.day).collect();
         let mut told: Vec<String> = Vec::new();
-        for (day, word) in looks.flat_map(|it| it.words().into_iter().map(|word| (it.day, word))) {
+        for (day, word) in looks.flat_map(|it| it.told().into_iter().map(|word| (it.day, word))) {
             let word = match days.len() > 1 {
                 true => format!("{day}: {word}"),
-                false => word,
+                false => word.to_string(),
             };
             if !told.contains(&word) {
                 told.push(word);
@@ -225,14 +225,15 @@ impl Finding {
 
     /// Its part with which of several it is: `Top, back right corner`.
     #[must_use]
-    pub fn placed(&self) -> String {
+    pub fn placed(&self) -> Saying {
         let which = self.which.trim();
         let last = self.part_label.rsplit(", ").next();
         let again = last.is_some_and(|it| it.eq_ignore_ascii_case(which))
             || self.part_label.eq_ignore_ascii_case(which);
+        let part = Saying::part(&self.part_label);
         match which.is_empty() || again {
-            true => self.part_label.clone(),
-            false => format!("{}, {}", self.part_label, self.which),
+            true => part,
+            false => say::finding_placed(part, Saying::Own(self.which.clone())),
         }
     }
 
@@ -272,21 +273,21 @@ impl Finding {
 
     /// `not examined on 20 May 2026; no mark of it on 30 May 2026, picture 25 is of the part`; `None` when the newest look tells.
     #[must_use]
-    pub fn not_told_since(&self) -> Option<String> {
+    pub fn not_told_since(&self) -> Option<Saying> {
         let one = |it: &Sighting| match it.state {
-            MarkState::NotExamined => format!("not examined on {}", it.day.spoken()),
-            MarkState::Gone => format!("nothing of it seen on {}", it.day.spoken()),
-            MarkState::Repaired => format!("said to be repaired on {}", it.day.spoken()),
-            _ => format!("cannot be told from the pictures of {}", it.day.spoken()),
+            MarkState::NotExamined => say::not_examined_on(it.day),
+            MarkState::Gone => say::nothing_seen_on(it.day),
+            MarkState::Repaired => say::said_repaired_on(it.day),
+            _ => say::not_told_from_pictures(it.day),
         };
-        let mut looks: Vec<String> = self.looks_since().iter().map(one).collect();
+        let mut looks: Vec<Saying> = self.looks_since().iter().map(one).collect();
         looks.extend(self.quiet_look().map(QuietLook::text));
         let unpictured = self
             .unpictured
             .as_ref()
             .filter(|_| self.outcome == Some(Outcome::NotSeenSince));
         looks.extend(unpictured.map(|it| it.text(&self.part_label)));
-        (!looks.is_empty()).then(|| looks.join("; "))
+        (!looks.is_empty()).then_some(Saying::Parted(looks))
     }
 
     /// That the newest look at the part says nothing of it, where it counts for that as not seen since, or as repaired or gone when it

@@ -3,6 +3,9 @@
 use serde::Deserialize;
 use serde::Serialize;
 
+use crate::tongue::Saying;
+use crate::tongue::say;
+
 /// In which group a finding is counted, in the order in which they are told.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -49,19 +52,19 @@ impl Outcome {
 
     /// Its words in a count: `4 repaired, can still be seen`.
     #[must_use]
-    pub fn words(self) -> &'static str {
+    pub fn words(self) -> Saying {
         match self {
-            Self::Open => "still there",
-            Self::NotSeenSince => "last seen there, not seen since",
-            Self::Hidden => "covered, not cured",
-            Self::Traces => "repaired, can still be seen",
-            Self::Repaired => "repaired, no level given",
-            Self::RepairUnseen => "repaired, no mark since",
-            Self::Cleared => "tested, nothing found",
-            Self::ClearedInPart => "tested in part, nothing found there",
-            Self::NotFound => "looked for, not found",
-            Self::Gone => "gone",
-            Self::Untold => "not to be told from the pictures",
+            Self::Open => say::group_open(),
+            Self::NotSeenSince => say::group_not_seen_since(),
+            Self::Hidden => say::group_hidden(),
+            Self::Traces => say::group_traces(),
+            Self::Repaired => say::group_repaired(),
+            Self::RepairUnseen => say::group_repair_unseen(),
+            Self::Cleared => say::group_cleared(),
+            Self::ClearedInPart => say::group_cleared_in_part(),
+            Self::NotFound => say::group_not_found(),
+            Self::Gone => say::group_gone(),
+            Self::Untold => say::group_untold(),
         }
     }
 

@@ -7,6 +7,8 @@ use crate::kit::clock::Day;
 use crate::kit::json::both;
 use crate::model::mark::MarkState;
 use crate::model::photo::Stage;
+use crate::tongue::Saying;
+use crate::tongue::say;
 
 /// What one shoot says of a finding.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -48,12 +50,18 @@ impl Sighting {
     /// All that one shoot says of a finding in words: its notes, with their day where that is another, then the rest with the photo beside which it is written.
     #[must_use]
     pub fn words(&self) -> Vec<String> {
+        self.told().iter().map(Saying::to_string).collect()
+    }
+
+    /// The same, before any language is chosen.
+    #[must_use]
+    pub fn told(&self) -> Vec<Saying> {
         let more = self.more.iter();
-        let more = more.map(|it| format!("{} (picture {})", it.text, it.photo));
+        let more = more.map(|it| say::word_at(Saying::Own(it.text.clone()), it.photo));
         let noted = self.notes.iter().enumerate().map(|(at, it)| {
             match self.note_days.get(at).copied().flatten() {
-                Some(day) => format!("{} ({})", it.trim_end_matches('.'), day.spoken()),
-                None => it.clone(),
+                Some(day) => say::note_of(Saying::Own(it.trim_end_matches('.').to_owned()), day),
+                None => Saying::Own(it.clone()),
             }
         });
         noted.chain(more).collect()

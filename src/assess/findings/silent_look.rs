@@ -4,8 +4,9 @@ use serde::Serialize;
 
 use crate::assess::places::sight::LiesWhole;
 use crate::kit::clock::Day;
-use crate::kit::text::joined;
 use crate::model::photo::Stage;
+use crate::tongue::Saying;
+use crate::tongue::say;
 
 /// A shoot after the first with a fault that says nothing of it, though all of its place lies in one of its pictures.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -22,12 +23,8 @@ pub struct SilentLook {
 impl SilentLook {
     /// `no mark of it in picture 22 of 20 May 2026, in which all of its place lies`.
     #[must_use]
-    pub fn text(&self) -> String {
-        format!(
-            "no mark of it in picture {} of {}, in which all of its place lies",
-            self.lies.photo(),
-            self.lies.day().spoken()
-        )
+    pub fn text(&self) -> Saying {
+        say::silent_look(self.lies.photo(), self.lies.day())
     }
 }
 
@@ -61,16 +58,11 @@ pub struct Unpictured {
 impl Unpictured {
     /// `no picture of its part (Top) on 20 May 2026`; of the part as it is called.
     #[must_use]
-    pub fn text(&self, part: &str) -> String {
-        let day = self.day.spoken();
-        let numbers: Vec<String> = self.unsaid.iter().map(u32::to_string).collect();
-        match numbers.as_slice() {
-            [] => format!("no picture of its part ({part}) on {day}"),
-            [one] => format!("nobody has said what picture {one} of {day} shows"),
-            all => format!(
-                "nobody has said what pictures {} of {day} show",
-                joined(all)
-            ),
+    pub fn text(&self, part: &str) -> Saying {
+        match self.unsaid.as_slice() {
+            [] => say::no_picture_of_part(Saying::part(part), self.day),
+            [one] => say::picture_unsaid(*one, self.day),
+            all => say::pictures_unsaid(Saying::numbers(all), self.day),
         }
     }
 }
@@ -78,12 +70,11 @@ impl Unpictured {
 impl QuietLook {
     /// `no mark of it on 20 April 2026, picture 25 is of the part`.
     #[must_use]
-    pub fn text(&self) -> String {
-        let (day, photo) = (self.day.spoken(), self.photo);
+    pub fn text(&self) -> Saying {
         match &self.of_place {
             Some(it) => it.text(),
-            None if self.not_examined => format!("the part was not examined on {day}"),
-            None => format!("no mark of it on {day}, picture {photo} is of the part"),
+            None if self.not_examined => say::quiet_not_examined(self.day),
+            None => say::quiet_look(self.day, self.photo),
         }
     }
 }

@@ -10,10 +10,11 @@ use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::from_marks::numbers::Numbers;
 use crate::assess::piece_record::PieceRecord;
 use crate::kit::clock::Day;
-use crate::kit::text::joined;
 use crate::model::ids::FindingNo;
 use crate::model::mark::MarkState;
 use crate::model::photo::Stage;
+use crate::tongue::Saying;
+use crate::tongue::say;
 use crate::trade::TradeBook;
 
 /// A picture that was taken out of the record.
@@ -45,33 +46,27 @@ impl TakenOutPhoto {
     /// What it told of findings: `F3 went with it: no picture that is left names it; it told of F4 (there) too`; `None` where it told of
     /// none.
     #[must_use]
-    pub fn told(&self) -> Option<String> {
+    pub fn told(&self) -> Option<Saying> {
         let left = self.findings.iter();
         let left = left.filter(|it| !self.withdrawn.contains(it));
         let one = |no: &FindingNo| match self.said.get(no) {
-            Some(state) => format!("{no} ({})", state.said()),
-            None => no.to_string(),
+            Some(state) => say::finding_said(no.to_string(), state.said()),
+            None => Saying::Plain(no.to_string()),
         };
-        let left: Vec<String> = left.map(one).collect();
+        let left: Vec<Saying> = left.map(one).collect();
         let with = self.went_with_it();
         match (with, left.is_empty()) {
             (with, true) => with,
-            (Some(with), false) => Some(format!("{with}; it told of {} too", joined(&left))),
-            (None, false) => Some(format!("it told of {}", joined(&left))),
+            (Some(with), false) => Some(say::went_and_told(with, left)),
+            (None, false) => Some(say::told_of(left)),
         }
     }
 
     /// `F3 and F4 went with it: no picture that is left names them`; `None` where nothing went with it.
     #[must_use]
-    pub fn went_with_it(&self) -> Option<String> {
-        let names: Vec<String> = self.withdrawn.iter().map(ToString::to_string).collect();
-        let them = if names.len() == 1 { "it" } else { "them" };
-        (!names.is_empty()).then(|| {
-            format!(
-                "{} went with it: no picture that is left names {them}",
-                joined(&names)
-            )
-        })
+    pub fn went_with_it(&self) -> Option<Saying> {
+        let names = Saying::numbers(&self.withdrawn);
+        (!names.is_empty()).then(|| say::went_with_it(names))
     }
 }
 

@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::assess::findings::finding::Finding;
 use crate::kit::text::joined;
 use crate::model::photo::Stage;
+use crate::tongue::Saying;
 
 /// A view that a complete record would have.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -38,12 +39,12 @@ pub struct Caution {
     /// The hazard, such as `tip_over`.
     pub hazard: String,
     /// A heading.
-    pub title: String,
+    pub title: Saying,
     /// The lines to print.
-    pub lines: Vec<String>,
-    /// What is done before the piece is used, in few words; empty when there is nothing.
+    pub lines: Vec<Saying>,
+    /// What is done before the piece is used, in few words; `None` when there is nothing.
     #[serde(skip)]
-    pub first: String,
+    pub first: Option<Saying>,
     /// Whether something has to stay shut meanwhile.
     #[serde(skip)]
     pub shut: bool,
@@ -64,7 +65,8 @@ impl Caution {
     pub fn told(&self) -> Vec<String> {
         let tell = self.tell.iter().filter(|it| !it.is_named);
         let findings = tell.flat_map(|it| it.findings.iter().map(|it| format!("{it}.")));
-        findings.chain(self.lines.iter().cloned()).collect()
+        let lines = self.lines.iter().map(ToString::to_string);
+        findings.chain(lines).collect()
     }
 }
 
@@ -72,7 +74,7 @@ impl Caution {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Tell {
     /// In few words, for a label.
-    pub short: String,
+    pub short: Saying,
     /// The findings, each with its part and what was done about it.
     pub findings: Vec<String>,
     /// Whether the lines of the caution name them.
@@ -82,15 +84,15 @@ pub struct Tell {
 impl Tell {
     /// Of a danger with this title and these findings; `None` without any.
     pub(crate) fn of(
-        title: &str,
+        title: &Saying,
         failing: &[&Finding],
         found: &[&Finding],
         alive: &[&Finding],
     ) -> Option<Self> {
         let named = |it: &&Finding| {
-            let done = it.dealt_with(|day| day.to_string()).join("; ");
+            let done = Saying::Parted(it.dealt_with(|day| day.to_string().into())).to_string();
             match done.is_empty() {
-                true => it.named(),
+                true => it.named().to_string(),
                 false => format!("{} ({done})", it.named()),
             }
         };
@@ -98,11 +100,11 @@ impl Tell {
             .copied()
             .collect();
         // A danger that may live in wood is told by its name where it was seen alive.
-        let mut terms: Vec<String> = alive.iter().map(|it| it.term.clone()).collect();
+        let mut terms: Vec<Saying> = alive.iter().map(|it| Saying::fault(&it.term)).collect();
         terms.dedup();
         let short = match failing.is_empty() && found.is_empty() {
-            true => terms.join(", "),
-            false => title.to_owned(),
+            true => Saying::Commas(terms),
+            false => title.clone(),
         };
         (!all.is_empty()).then(|| Self {
             short,

@@ -17,6 +17,8 @@ use crate::kit::clock::Day;
 use crate::model::mark::MarkState;
 use crate::model::piece::Piece;
 use crate::model::repair::Repair;
+use crate::tongue::Arg;
+use crate::tongue::Saying;
 use crate::trade::TradeBook;
 
 /// The code of work that is older than the purchase.
@@ -63,9 +65,9 @@ fn said_ended(it: &Finding, book: &TradeBook) -> Option<Gap> {
     }
     let photo = last.marks.first()?.photo;
     let (no, term, part, word) = (it.no, &it.term, &it.part_label, last.state.word());
-    let done = match it.dealt_with(Day::spoken).as_slice() {
-        [] => String::new(),
-        done => format!(": {}", done.join("; ")),
+    let done = match it.dealt_with(Arg::from) {
+        done if done.is_empty() => String::new(),
+        done => format!(": {}", Saying::Parted(done)),
     };
     let trace = book.tag(&it.tag).and_then(|it| it.trace_of.as_ref());
     let danger = trace.and_then(|it| book.tag(it));

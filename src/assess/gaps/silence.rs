@@ -3,6 +3,8 @@
 use serde::Serialize;
 
 use crate::model::ids::FindingNo;
+use crate::tongue::Saying;
+use crate::tongue::say;
 
 /// Something nobody examined.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -21,7 +23,16 @@ pub struct Unexamined {
 /// What was not examined of a part with findings.
 #[must_use]
 pub fn beyond(label: &str) -> String {
-    format!("{label}, beyond its findings")
+    say::beyond_findings(Saying::Plain(label.to_owned())).to_string()
+}
+
+/// What nobody examined, by what [`beyond`] or the list of parts calls it.
+#[must_use]
+pub fn said(what: &str) -> Saying {
+    match what.strip_suffix(beyond("").as_str()) {
+        Some(label) => say::beyond_findings(Saying::part(label)),
+        None => Saying::part(what),
+    }
 }
 
 /// Why there is nothing to say.

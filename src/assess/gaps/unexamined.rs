@@ -111,7 +111,7 @@ fn of_finding(finding: &Finding) -> Option<Unexamined> {
         let looks = finding.looks_since().iter();
         let notes: Vec<String> = looks.flat_map(|it| it.notes.clone()).collect();
         match notes.is_empty() {
-            true => since,
+            true => since.to_string(),
             false => format!("{since}; note: {}", notes.join("; ")),
         }
     });

@@ -15,6 +15,9 @@ use crate::kit::clock::Day;
 use crate::model::ids::PartId;
 use crate::model::photo::Photo;
 use crate::model::photo::Stage;
+use crate::tongue::Arg;
+use crate::tongue::Saying;
+use crate::tongue::say;
 
 pub use crate::compare::seen::Share;
 
@@ -89,13 +92,8 @@ impl LiesWhole {
 
     /// `all of the place lies in picture 29 of 20 May 2026, at 1.5 px per mm`.
     #[must_use]
-    pub fn text(&self) -> String {
-        format!(
-            "all of the place lies in picture {} of {}, at {:.1} px per mm",
-            self.photo,
-            self.day.spoken(),
-            self.px_per_mm
-        )
+    pub fn text(&self) -> Saying {
+        say::lies_whole(self.photo, self.day, Arg::tenths(self.px_per_mm))
     }
 }
 

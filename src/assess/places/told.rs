@@ -115,7 +115,9 @@ impl SightTold {
     pub fn words(&self) -> String {
         let sight = &self.sight;
         match (self.says, self.state) {
-            (Says::Marked, state) => state.map_or("marked in it", MarkState::said).to_owned(),
+            (Says::Marked, state) => {
+                state.map_or_else(|| "marked in it".to_owned(), |it| it.said().to_string())
+            }
             (Says::Other, _) => {
                 let others: Vec<String> = self.other.iter().map(ToString::to_string).collect();
                 format!("marked there: {}", others.join(", "))

@@ -161,7 +161,7 @@ proptest! {
                 Origin::ByWork | Origin::BetweenLooks => prop_assert!(first.is_some_and(|it| !it.before_work() && !it.after_sale())),
                 Origin::Unknown => {}
             }
-            prop_assert!(finding.origin_why.ends_with('.'));
+            prop_assert!(finding.origin_why.ends_with("."));
         }
         for pair in &told.pairs {
             prop_assert_ne!(pair.before.photo, pair.after.photo);

@@ -256,7 +256,10 @@ fn a_mirror_is_told_as_what_hangs_unless_it_stands() {
     };
     let text = |it: &Assessment| {
         let lines = it.cautions.iter().flat_map(|it| it.lines.clone());
-        lines.collect::<Vec<String>>().join("\n")
+        lines
+            .map(|it| it.to_string())
+            .collect::<Vec<String>>()
+            .join("\n")
     };
     let of = |told: &Assessment, hazard: &str| told.cautions.iter().any(|it| it.hazard == hazard);
     let lacks = |told: &Assessment, what: &str| told.not_examined.iter().any(|it| it.what == what);

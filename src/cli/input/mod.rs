@@ -3,6 +3,7 @@
 //! In: words of the command line. Out: the values that jobs take, amounts in the book's currency.
 
 pub(in crate::cli) mod amount;
+pub(in crate::cli) mod language;
 pub(in crate::cli) mod market;
 pub(in crate::cli) mod number;
 pub(in crate::cli) mod or;

@@ -9,6 +9,10 @@ use crate::evidence::seal::statement::Statement;
 use crate::kit::clock::Day;
 use crate::kit::digest::Digest;
 use crate::model::ids::StockNo;
+use crate::tongue::Saying;
+use crate::tongue::Tongue;
+use crate::tongue::plain;
+use crate::tongue::say;
 
 /// Hex digits of a root.
 const ROOT_DIGITS: usize = 64;
@@ -25,7 +29,7 @@ pub struct NamedPiece {
     /// Its stock number.
     pub stock_no: StockNo,
     /// Its short description.
-    pub title: String,
+    pub title: Saying,
     /// Whether it was handed over already; `None` where it was sold and no handover is on record.
     pub has_left: Option<bool>,
 }
@@ -122,27 +126,27 @@ impl Letter {
         self.spelled(" ")
     }
 
-    /// What to write to the buyer, of these pieces.
+    /// What to write to the buyer, of these pieces. Its numbers, and the words between them, are the same in every language: by them it
+    /// is read back.
     #[must_use]
-    pub fn text(&self, about: &[NamedPiece]) -> String {
-        let (this, was) = match about.len() {
-            0 | 1 => ("the piece", "was"),
-            _ => ("the pieces", "were"),
-        };
-        let leaves = if about.len() > 1 { "leave" } else { "leaves" };
+    pub fn text(&self, about: &[NamedPiece], tongue: Tongue) -> String {
         let all = |left: bool| about.iter().all(|it| it.has_left == Some(left));
-        let when = match about {
-            [] => String::new(),
-            _ if all(false) => format!(", before {this} {leaves}"),
-            _ if all(true) => format!(", after {this} {was} handed over"),
-            _ => String::new(),
-        };
         let named = |it: &NamedPiece| {
-            let title = it.title.split_whitespace().collect::<Vec<_>>().join(" ");
-            format!("{} ({title})", it.stock_no)
+            let title = it.title.said(tongue);
+            let title = title.split_whitespace().collect::<Vec<_>>().join(" ");
+            say::letter_piece(it.stock_no.to_string(), title)
         };
-        let names = about.iter().map(named).collect::<Vec<_>>().join(", ");
-        let of = if about.is_empty() { "" } else { " of " };
+        let record = match about {
+            [] => say::letter_record(),
+            _ => say::letter_record_of(Saying::Commas(about.iter().map(named).collect())),
+        };
+        let number = about.len().max(1);
+        let told = match about {
+            [] => say::letter_now(record),
+            _ if all(false) => say::letter_before(number, record),
+            _ if all(true) => say::letter_after(number, record),
+            _ => say::letter_now(record),
+        };
         let numbers: Vec<String> = about
             .iter()
             .map(|it| format!("{}, ", it.stock_no))
@@ -151,12 +155,9 @@ impl Letter {
             true => String::new(),
             false => format!("\npieces {}{AFTER_PIECES}", numbers.concat()),
         };
-        format!(
-            "For your records{when}: the photographic record{of}{names} is sealed as it stands now. {}{pieces}\n\
-             Please keep this message. Should there ever be a question about the state of {this}, these numbers show whether the record \
-             was changed after this seal: `asfound verify --letter`, or the page check.html in a dossier, reads this message.",
-            self.spelled("\n")
-        )
+        let keep = say::letter_keep(number).said(tongue);
+        let told = told.said(tongue);
+        plain(&format!("{told} {}{pieces}\n{keep}", self.spelled("\n")))
     }
 
     fn spelled(&self, between: &str) -> String {
@@ -337,6 +338,9 @@ mod tests {
     use crate::evidence::ledger::merkle::Tree;
     use crate::evidence::seal::statement::Statement;
     use crate::kit::digest::Digest;
+    use crate::tongue::Language;
+    use crate::tongue::Saying;
+    use crate::tongue::Tongue;
 
     fn letter() -> Letter {
         let tree = Tree {
@@ -354,7 +358,7 @@ mod tests {
     fn piece(no: &str, title: &str, has_left: Option<bool>) -> NamedPiece {
         NamedPiece {
             stock_no: no.parse().unwrap(),
-            title: title.to_owned(),
+            title: Saying::Own(title.to_owned()),
             has_left,
         }
     }
@@ -396,8 +400,23 @@ mod tests {
                 "For your records: the photographic record is sealed",
             ),
         ] {
-            let text = letter().text(&about);
+            let text = letter().text(&about, Tongue::ENGLISH);
             assert!(text.starts_with(begins), "{text}");
+        }
+    }
+
+    /// Whatever the language, its numbers are read back, and no other word of it is taken for one.
+    #[test]
+    fn a_letter_in_another_language_is_read_back() {
+        for language in Language::ALL {
+            let tongue = Tongue {
+                language,
+                writer: Language::English,
+            };
+            let text = letter().text(&pieces(), tongue);
+            assert_eq!(Letter::read(&text), Ok(vec![letter()]), "{text}");
+            assert_eq!(letter().named_in(&text), Named::Seal);
+            assert!(text.contains("(oak table, round)"), "{text}");
         }
     }
 
@@ -410,7 +429,7 @@ mod tests {
     #[test]
     fn a_letter_comes_back_from_any_mail() {
         let it = letter();
-        let text = it.text(&pieces());
+        let text = it.text(&pieces(), Tongue::ENGLISH);
         let spaced = text.replace(&it.root.to_string(), &{
             let digits = it.root.to_string();
             digits
@@ -468,7 +487,11 @@ mod tests {
         let it = letter();
         let mut other = it.clone();
         (other.root, other.seal) = (Digest::of(b"other"), Some((4, 50)));
-        let both = format!("{}\n\n> {}", it.text(&pieces()), other.text(&pieces()));
+        let both = format!(
+            "{}\n\n> {}",
+            it.text(&pieces(), Tongue::ENGLISH),
+            other.text(&pieces(), Tongue::ENGLISH)
+        );
         assert_eq!(Letter::read(&both), Ok(vec![it.clone(), other]));
         let bare = format!("the root is {}", it.root);
         assert_eq!(
@@ -482,14 +505,14 @@ mod tests {
             (None, None, &None)
         );
         // As it was written before it had a day.
-        let older = it.text(&[]).replace(" of 2026-06-21", "");
+        let older = it.text(&[], Tongue::ENGLISH).replace(" of 2026-06-21", "");
         let older = Letter::read(&older).unwrap();
         assert_eq!((older[0].seal, older[0].day), (Some((3, 41)), None));
         assert_eq!(Letter::read(" \n"), Err(LetterError::Empty));
         for nothing in ["how is the table?", "the root of the tree: fade", "<"] {
             assert_eq!(Letter::read(nothing), Err(LetterError::NoRoot), "{nothing}");
         }
-        let text = it.text(&[]);
+        let text = it.text(&[], Tongue::ENGLISH);
         let cut = &text[..text.find("root").unwrap() + 45];
         assert_eq!(Letter::read(cut), Err(LetterError::Short(40)));
     }
@@ -497,7 +520,7 @@ mod tests {
     #[test]
     fn a_message_names_a_seal_by_all_of_its_numbers_and_the_key_alone_is_less() {
         let it = letter();
-        let text = it.text(&pieces());
+        let text = it.text(&pieces(), Tongue::ENGLISH);
         let key = it.key.clone().unwrap();
         let other = |from: &str, to: &str| match it.named_in(&text.replace(from, to)) {
             Named::Other(why) => why,

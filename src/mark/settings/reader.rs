@@ -11,6 +11,7 @@ use crate::mark::settings::terms;
 use crate::mark::settings::trade_words::TradeWords;
 use crate::model::complaint::Complaint;
 use crate::model::settings::Settings;
+use crate::tongue::Language;
 
 /// The currency of a book that names none.
 const USUAL_CURRENCY: &str = "EUR";
@@ -54,6 +55,7 @@ fn read(talk: &mut Talk<'_>, table: &DeTable<'_>, words: &TradeWords) -> Option<
         address,
         phone,
         examined_by,
+        language: language(talk, table),
         currency,
         country: country(talk, table),
         hourly_rate: terms::amount(talk, table, "hourly_rate", currency),
@@ -62,6 +64,20 @@ fn read(talk: &mut Talk<'_>, table: &DeTable<'_>, words: &TradeWords) -> Option<
         terms: terms::terms(talk, table, words, currency),
         season: season::season(talk, table),
     })
+}
+
+/// Two letters by ISO 639; English where none is told.
+fn language(talk: &mut Talk<'_>, table: &DeTable<'_>) -> Language {
+    let text = values::text(talk, table, "language");
+    let language = text.map(|it| it.text.parse::<Language>().map_err(|why| (it.span, why)));
+    match language {
+        Some(Err((span, why))) => {
+            talk.say(span, why.to_string());
+            Language::default()
+        }
+        Some(Ok(it)) => it,
+        None => Language::default(),
+    }
 }
 
 fn currency(talk: &mut Talk<'_>, table: &DeTable<'_>) -> Option<Currency> {
@@ -137,6 +153,7 @@ mod tests {
         let it = settings(&lines.join("\n")).unwrap();
         assert_eq!(it.hourly_rate.unwrap().to_string(), "EUR 25.00");
         assert_eq!(it.country.as_deref(), Some("GB"));
+        assert_eq!(it.language, crate::tongue::Language::German);
         assert_eq!(it.hours["strip"], [1.0, 2.0, 4.0]);
         assert_eq!(it.prices["topcoat"].to_string(), "EUR 3.50");
         assert_eq!(it.terms.channel.as_deref(), Some("marketplace"));

@@ -173,7 +173,7 @@ pub fn cover_page(
             lines.extend(not_in_force(&sources));
             lines
         },
-        dangers: dangers(&sources),
+        dangers: sources.all_said(&dangers(&sources)),
         built_later: yes(cover.built_later),
         dates: DateView::all(&sources, cover),
         claim,
@@ -214,9 +214,9 @@ fn contradictions(assessment: &Assessment, cover: &CoverRequest) -> Vec<String> 
 pub(in crate::report) fn counted(assessment: &Assessment) -> Vec<String> {
     let counts = &assessment.counts;
     let mut lines = vec![words::sentence(&capital(&counts.findings.text()))];
-    lines.extend(assessment.not_there());
+    lines.extend(assessment.not_there().map(|it| it.to_string()));
     lines.extend(once(assessment));
-    lines.extend(withdrawn::findings(assessment));
+    lines.extend(withdrawn::findings(assessment).map(|it| it.to_string()));
     lines.push(format!("Not examined: {}.", counts.lacks.text()));
     lines
 }
@@ -269,7 +269,7 @@ pub fn statement_page(
             stage: shoot.stage.word(),
             day: shoot.day.spoken(),
             count: numbers.len(),
-            pictures: words::runs(&numbers),
+            pictures: words::runs(&numbers).to_string(),
         }
     });
     let assessment = &claimed::marked(assessment);

@@ -70,7 +70,7 @@ pub(in crate::report) fn facts(
     let seen_on = looks.map(|it| (it.day, capital(&format!("{}.", seen(it)))));
     let silent = finding.silent.iter();
     let silent = silent.map(|it| {
-        let said = words::sentence(&capital(&it.text()));
+        let said = words::sentence(&capital(&it.text().to_string()));
         (it.lies.day(), said)
     });
     let mut lines: Vec<(Day, String)> = seen_on.chain(silent).collect();
@@ -83,7 +83,7 @@ pub(in crate::report) fn facts(
     });
     let origin = FactView {
         name: "Origin".to_owned(),
-        lines: words::came(finding),
+        lines: sources.all_said(&words::came(finding)),
     };
     let said = said_of_part(sources, finding);
     let said = said.map(|it| FactView::new("Said of the part", it));
@@ -94,7 +94,10 @@ pub(in crate::report) fn facts(
     });
     let mut facts = vec![
         all,
-        FactView::new("State", words::sentence(&capital(&sources.state(finding)))),
+        FactView::new(
+            "State",
+            words::sentence(&capital(&sources.said(&sources.state(finding)))),
+        ),
         origin,
     ];
     let told = sources.assessment.places.findings.get(&finding.no);
@@ -170,7 +173,7 @@ fn said_later(sources: &PageContext<'_>, cover: &CoverRequest, finding: &Finding
 
 fn answers_by(sources: &PageContext<'_>, finding: &Finding) -> Vec<String> {
     let mut lines: Vec<String> = left_as(sources, finding).into_iter().collect();
-    lines.extend(words::came(finding));
+    lines.extend(sources.all_said(&words::came(finding)));
     lines.extend(said_of_part(sources, finding));
     lines.extend(earlier_there(sources, finding));
     lines
@@ -190,7 +193,7 @@ fn left_as(sources: &PageContext<'_>, finding: &Finding) -> Option<String> {
     let done: Vec<u32> = done.map(|it| it.no).collect();
     let done = match done.is_empty() {
         true => String::new(),
-        false => format!(", after {}", words::repairs(&done)),
+        false => format!(", after {}", sources.said(&words::repairs(&done))),
     };
     let since = after
         .last()

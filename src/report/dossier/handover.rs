@@ -14,7 +14,6 @@ use crate::assess::findings::sighting::Sighting;
 use crate::assess::gaps::silence::Silence;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
-use crate::kit::text::joined;
 use crate::model::photo::Stage;
 use crate::report::DrawingInput;
 use crate::report::Packing;
@@ -41,18 +40,21 @@ use crate::report::sections::glance::measure;
 use crate::report::sections::head::not_in_force;
 use crate::report::sections::living::Beside;
 use crate::report::sections::living::FitView;
+use crate::tongue::Saying;
+use crate::tongue::Tongue;
+use crate::tongue::say;
 
 /// Everything that the sheet prints.
 #[derive(Clone, Debug, Serialize)]
 struct HandoverView {
+    language: &'static str,
+    say: BTreeMap<&'static str, String>,
     title: String,
     policy: String,
     style: String,
-    stock_no: String,
     piece: String,
     shop: ShopView,
     drawing: DrawingView,
-    made: String,
     groups: Vec<GroupView>,
     repairs: Vec<String>,
     not_there: Option<String>,
@@ -89,6 +91,7 @@ pub fn handover_page(
     let assessment = &claimed::marked(assessment);
     let piece = &assessment.piece;
     let no = piece.stock_no.to_string();
+    let tongue = scene.tongue;
     // What is gone, or was not found, is not drawn.
     let mut now = assessment.clone();
     now.findings.retain(|it| !it.outcome.is_some_and(is_named));
@@ -97,47 +100,81 @@ pub fn handover_page(
     let drawing = DrawingView::new(&PageContext::new(&now, scene, &order, &album));
     let sources = PageContext::new(assessment, scene, &order, &album);
     // Every sheet of paper says of which piece and seal it is, and has room for both sides' initials.
-    let short = seal.line.split(',').next().unwrap_or_default();
-    let running = [no.as_str(), short, "initials: ________  ________"];
+    let seal_named = seal.named.said(tongue);
+    let initials = format!(
+        "{} ________  ________",
+        say::colon(say::sheet_initials()).said(tongue)
+    );
+    let running = [no.as_str(), &seal_named, &initials];
     let style = format!(
         "{}\n{}",
         style_of(&["palette.css", "style.css", "cover.css", "handover.css"]),
         paper::running(scene.country.as_deref(), &running, false)
     );
+    let withdrawn = withdrawn::findings(assessment).map(|it| it.said(tongue));
     let view = HandoverView {
-        title: format!("Handover of {no}"),
+        language: tongue.language.code(),
+        say: words_of(&no, made_on, tongue),
+        title: say::sheet_title(no.as_str()).said(tongue),
         policy: policy::text("data:", &style, ""),
         style,
-        stock_no: no,
-        piece: capital(&piece.title),
+        piece: tongue.own(&capital(&piece.title)),
         shop: ShopView::of(scene),
         drawing,
-        made: made_on.spoken(),
         groups: GroupView::all(&sources),
         repairs: all_repairs(&sources),
-        not_there: assessment.not_there(),
+        not_there: assessment.not_there().map(|it| sources.said(&it)),
         not_in_force: not_in_force(&sources),
-        withdrawn: withdrawn::findings(assessment),
-        taken_out: withdrawn::pictures(assessment, false),
-        journey: journey(assessment),
+        withdrawn,
+        taken_out: sources.all_said(&withdrawn::pictures(assessment, false)),
+        journey: journey(&sources),
         unexamined: unexamined(&sources),
         fit: FitView::new(&sources, Beside::Nothing),
         seal: seal.line.clone(),
         fingerprint: seal.fingerprint.clone(),
-        code: code(&seal.line),
+        code: code(&seal.line, tongue),
     };
     Ok(templates::fill("handover.html", &view)?)
 }
 
+/// What the sheet says of itself, by the names that its template has for it.
+fn words_of(no: &str, made_on: Day, tongue: Tongue) -> BTreeMap<&'static str, String> {
+    let all = [
+        ("printed", say::sheet_printed(made_on)),
+        ("wrong_now", say::sheet_wrong_now()),
+        ("use", say::sheet_use()),
+        ("carry", say::sheet_carry()),
+        ("common_practice", say::sheet_common_practice()),
+        ("numbered", say::sheet_numbered()),
+        ("no_finding", say::sheet_no_finding()),
+        ("repairs", say::sheet_repairs()),
+        ("not_examined", say::sheet_not_examined()),
+        ("seen_besides", say::sheet_seen_besides()),
+        ("seal", say::sheet_seal(no)),
+        ("seal_holds", say::sheet_seal_holds()),
+        ("key", say::sheet_key()),
+        ("signing", say::sheet_signing()),
+        ("by", say::sheet_by()),
+        ("to", say::sheet_to()),
+        ("to_whom", say::sheet_to_whom()),
+        ("name", say::sheet_name()),
+        ("place", say::sheet_place()),
+        ("day", say::sheet_day()),
+        ("signature", say::sheet_signature()),
+        ("copies", say::sheet_copies()),
+    ];
+    all.map(|(name, it)| (name, it.said(tongue))).into()
+}
+
 /// The handover and the delivery that are on record already: what is listed is not of the day of printing alone.
-fn journey(assessment: &Assessment) -> String {
-    let shoots = assessment.shoots.iter();
+fn journey(sources: &PageContext<'_>) -> String {
+    let shoots = sources.assessment.shoots.iter();
     let shoots = shoots.filter(|it| it.stage >= Stage::Handover);
-    let told = shoots.map(|it| format!("{} on {}", it.stage, it.day.spoken()));
-    let told: Vec<String> = told.collect();
+    let told = shoots.map(|it| say::stage_on(it.stage.saying(), it.day));
+    let told: Vec<Saying> = told.collect();
     match told.is_empty() {
         true => String::new(),
-        false => words::sentence(&format!("Already on record: {}", joined(&told))),
+        false => sources.said(&say::on_record_already(told).sentence()),
     }
 }
 
@@ -147,12 +184,14 @@ fn unexamined(sources: &PageContext<'_>) -> String {
     let lines = assessment.not_examined.iter();
     let parts = lines.filter(|it| matches!(it.silence, Silence::NotExamined | Silence::Nothing));
     let parts: Vec<&str> = parts.map(|it| it.what.as_str()).collect();
-    let parts = names::folded(&assessment.parts, &parts).join("; ");
+    let parts = names::folded_in(&assessment.parts, &parts, sources.tongue());
+    let parts = sources.tongue().parted(&parts);
     let counted = assessment.counts.lacks.text();
-    match parts.is_empty() {
-        true => words::sentence(&counted),
-        false => words::sentence(&format!("{counted}. The parts: {parts}")),
-    }
+    let all = match parts.is_empty() {
+        true => counted,
+        false => say::lacks_and_parts(counted, parts),
+    };
+    sources.said(&all.sentence())
 }
 
 /// Whether nothing of it is to be seen: such findings are named, and not listed.
@@ -166,18 +205,18 @@ impl GroupView {
         let of = |outcome: Outcome| {
             let all = sources.findings();
             let all: Vec<&Finding> = all.filter(|it| it.outcome == Some(outcome)).collect();
-            let title = format!("{}: {}", heading(outcome, &all), all.len());
+            let title = say::group_counted(heading(outcome, &all), all.len());
             let gone = is_named(outcome);
-            let names: Vec<String> = all.iter().map(|it| it.named()).collect();
+            let names: Vec<Saying> = all.iter().map(|it| it.named()).collect();
             let line = |it: &Finding| FaultView::new(sources, it);
             (!all.is_empty()).then(|| Self {
-                title,
+                title: sources.said(&title),
                 faults: match gone {
                     true => Vec::new(),
                     false => all.into_iter().map(line).collect(),
                 },
                 named: match gone {
-                    true => words::sentence(&names.join("; ")),
+                    true => sources.said(&Saying::Parted(names).sentence()),
                     false => String::new(),
                 },
             })
@@ -197,16 +236,19 @@ struct FaultView {
 
 impl FaultView {
     fn new(sources: &PageContext<'_>, it: &Finding) -> Self {
+        let (no, term, state) = (
+            it.no.to_string(),
+            Saying::fault(&it.term),
+            sources.state(it),
+        );
         let measured = measure(it);
-        let measured = match measured.is_empty() {
-            true => measured,
-            false => format!(", {measured}"),
+        let line = match measured == Saying::nothing() {
+            true => say::fault_line(no, term, it.placed(), state),
+            false => say::fault_line_measured(no, term, it.placed(), measured, state),
         };
         let origin = match it.origin {
-            Origin::ByWork | Origin::BetweenLooks | Origin::AfterSale => {
-                format!(". {}", words::came(it).join(" ").trim_end_matches('.'))
-            }
-            Origin::Found | Origin::Unknown => String::new(),
+            Origin::ByWork | Origin::BetweenLooks | Origin::AfterSale => words::came(it),
+            Origin::Found | Origin::Unknown => Vec::new(),
         };
         let shows = it.history.iter().rev().find(|it| it.state.is_there());
         let pictures: Vec<u32> = { shows.iter() }
@@ -215,39 +257,45 @@ impl FaultView {
             .into_iter()
             .collect();
         let at = match pictures.as_slice() {
-            [] => String::new(),
-            [one] => format!(". Picture {one}"),
-            many => format!(". Pictures {}", words::runs(many)),
+            [] => None,
+            [one] => Some(say::picture(*one)),
+            many => Some(say::pictures(words::runs(many))),
         };
-        let notes = newest_notes(it);
-        let line = format!(
-            "{} {}, {}{measured}: {}{origin}{at}",
-            it.no,
-            it.term,
-            it.placed(),
-            sources.state(it)
-        );
+        let all = { std::iter::once(line).chain(origin).chain(at) }.chain(newest_notes(it));
+        let all: Vec<String> = all.map(|it| sources.said(&it)).collect();
         Self {
             anchor: anchor(it),
-            line: match notes.is_empty() {
-                true => line,
-                false => format!("{line}. {}", notes.join(" ")),
-            },
+            line: stopped(&all),
         }
     }
 }
 
+/// Sentences after each other; the last ends without a stop of ours, as the lines of a list do.
+fn stopped(all: &[String]) -> String {
+    let mut text = String::new();
+    for (n, line) in all.iter().enumerate() {
+        if n > 0 {
+            let is_open = !text
+                .trim_end_matches(['\u{E001}'])
+                .ends_with(['.', '!', '?', '…']);
+            text.push_str(if is_open { ". " } else { " " });
+        }
+        text.push_str(line);
+    }
+    text
+}
+
 /// What was written of it since it was last seen there, the oldest first, each with its day. Of what is past the look from before tells
 /// nothing of now.
-fn newest_notes(it: &Finding) -> Vec<String> {
+fn newest_notes(it: &Finding) -> Vec<Saying> {
     let there = it.history.iter().rposition(|it| it.state.is_there());
     let from = match (there, is_past(it)) {
         (Some(at), true) => at + 1,
         (at, _) => at.unwrap_or(0),
     };
     let of_look = |look: &Sighting| {
-        let note = |text: &String| format!("{}: {}", look.day.spoken(), words::noted(text));
-        look.words().iter().map(note).collect::<Vec<String>>()
+        let note = |words: Saying| say::dated_note(look.day, words::note(words));
+        look.told().into_iter().map(note).collect::<Vec<Saying>>()
     };
     it.history[from..].iter().flat_map(of_look).collect()
 }
@@ -266,6 +314,7 @@ mod tests {
         let seal = SealCode {
             fingerprint: "0123 4567".to_owned(),
             line: "seal 3, 12 lines".to_owned(),
+            named: crate::tongue::Saying::Plain("seal 3".to_owned()),
         };
         let day = "2026-05-20".parse().unwrap();
         handover_page(it, &fixture::scene(), day, &seal).unwrap()

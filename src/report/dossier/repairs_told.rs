@@ -9,6 +9,9 @@ use crate::model::repair::Repair;
 use crate::report::dossier::cover_order::CoverRequest;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
+use crate::tongue::Kind;
+use crate::tongue::Saying;
+use crate::tongue::say;
 use crate::trade;
 
 /// The repairs for this fault, then the others on its part, those elsewhere on what the part belongs to, and those on the piece as a
@@ -46,7 +49,7 @@ pub(in crate::report) fn repairs(
         said.push(format!("{of}: {}.", words::repairs(&numbers)));
         let of_these = assessment.repairs.iter();
         let of_these = of_these.filter(|it| numbers.contains(&it.no));
-        said.extend(of_these.map(|it| in_full(sources, it) + &entered(cover, it)));
+        said.extend(of_these.map(|it| format!("{}{}", in_full(sources, it), entered(cover, it))));
     }
     said
 }
@@ -72,16 +75,16 @@ pub(in crate::report) fn hidden_there(sources: &PageContext<'_>, part: &PartId) 
 /// Every repair with all that was told of it, and on what.
 pub(in crate::report) fn all_repairs(sources: &PageContext<'_>) -> Vec<String> {
     let repairs = sources.assessment.repairs.iter();
-    repairs
-        .map(|it| format!("{} {}", in_full(sources, it), on(sources, it)))
-        .collect()
+    let told = |it| Saying::Beside(vec![in_full(sources, it), on(sources, it)]);
+    repairs.map(|it| sources.said(&told(it))).collect()
 }
 
 /// `On: leg, front left; seat.`
-fn on(sources: &PageContext<'_>, repair: &Repair) -> String {
+fn on(sources: &PageContext<'_>, repair: &Repair) -> Saying {
     let on = Worked::by(repair, &sources.assessment.findings);
-    let on = on.labels(|it| small(&sources.part_label(it))).join("; ");
-    format!("On: {}", words::sentence(&on))
+    let on = on.labels(|it| sources.part_label(it)).into_iter();
+    let on = on.map(|it| say::within(Saying::part(&it)));
+    say::repair_on(Saying::Parted(on.collect()))
 }
 
 /// The repairs of which new material was told, or which commonly add some; each with all that was told of it.
@@ -112,21 +115,15 @@ fn entered(cover: &CoverRequest, repair: &Repair) -> String {
 }
 
 /// `Repair 2, 21 March 2026: reglue a joint. New material: two dowels of beech. Hidden, not cured: the old screw hole.`
-fn in_full(sources: &PageContext<'_>, repair: &Repair) -> String {
-    let name = small(&sources.method_name(&repair.method));
-    let mut all = format!("Repair {}, {}: {name}.", repair.no, repair.day.spoken());
-    let texts = [
-        ("What was done", &repair.note),
-        ("New material", &repair.new_material),
-        (
-            hides_heading(&sources.assessment.findings, &repair.findings),
-            &repair.hides,
-        ),
+fn in_full(sources: &PageContext<'_>, repair: &Repair) -> Saying {
+    let method = Saying::Word(Kind::Method, sources.method_name(&repair.method));
+    let heading = hides_heading(&sources.assessment.findings, &repair.findings);
+    let own = |text: &Option<String>| text.as_deref().map(Saying::ended);
+    let all = [
+        Some(say::repair_told(repair.no, repair.day, method)),
+        own(&repair.note).map(say::repair_note),
+        own(&repair.new_material).map(say::repair_material),
+        own(&repair.hides).map(|it| say::repair_hides(heading, it)),
     ];
-    for (what, text) in texts {
-        if let Some(text) = text {
-            all += &format!(" {what}: {}", words::sentence(text));
-        }
-    }
-    all
+    Saying::Beside(all.into_iter().flatten().collect())
 }

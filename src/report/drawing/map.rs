@@ -14,6 +14,7 @@ use crate::report::drawing::view::PlanView;
 use crate::report::drawing::view::ShapeView;
 use crate::report::drawing::view::WordView;
 use crate::report::images::tag::percent;
+use crate::tongue::Tongue;
 use crate::trade::entry::kind::Face;
 
 /// The drawing with the places of the parts.
@@ -91,7 +92,7 @@ fn plan(
 ) -> MapPlan {
     let mut drawn = PlanView::blank(name, layout);
     for sheet in sheets {
-        drawn.draw(layout, sheet);
+        drawn.draw(layout, sheet, Tongue::ENGLISH);
     }
     let place = |(part, face, rect): &(PartId, Face, Rect)| {
         let Rect { x, y, w, h } = layout.place(*face, *rect);

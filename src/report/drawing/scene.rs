@@ -8,11 +8,16 @@ use crate::assess::faces::piece_shape::PieceShape;
 use crate::assess::findings::finding::Finding;
 use crate::assess::part_report::PartState;
 use crate::model::ids::PartId;
+use crate::tongue::Saying;
+use crate::tongue::Tongue;
+use crate::tongue::say;
 use crate::trade;
 
 /// What the page needs that an assessment does not hold.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct DrawingInput {
+    /// In what language the paper is, and in which its user types.
+    pub tongue: Tongue,
     /// The shape of the piece.
     pub shape: PieceShape,
     /// Names of methods by their id.
@@ -69,16 +74,10 @@ impl DrawingInput {
     }
 }
 
-/// Which whole parts are not there, after a space; empty where none is. A side that shows only its end is drawn with it.
-pub(super) fn absent_words(assessment: &Assessment) -> String {
+/// Which whole parts are not there; `None` where all are. A side that shows only its end is drawn with it.
+pub(super) fn absent_words(assessment: &Assessment) -> Option<Saying> {
     let absent = assessment.parts.iter().filter(|it| !it.part.is_inner());
     let absent = absent.filter(|it| matches!(it.state, PartState::Absent(_)));
-    let absent: Vec<&str> = absent.map(|it| it.label.as_str()).collect();
-    match absent.is_empty() {
-        true => String::new(),
-        false => format!(
-            " Absent, whether a side is drawn with it or not: {}.",
-            absent.join("; ")
-        ),
-    }
+    let absent: Vec<Saying> = absent.map(|it| Saying::part(&it.label)).collect();
+    (!absent.is_empty()).then(|| say::plan_absent(Saying::Parted(absent)))
 }

@@ -21,6 +21,10 @@ use crate::report::page::context::PageContext;
 use crate::report::page::words;
 use crate::report::sections::glance::ItemView;
 use crate::report::sections::glance::anchor;
+use crate::tongue::Saying;
+use crate::tongue::Tongue;
+use crate::tongue::plain;
+use crate::tongue::say;
 use crate::trade::entry::kind::Face;
 
 /// The piece unfolded, for wide and for narrow pages.
@@ -28,6 +32,8 @@ use crate::trade::entry::kind::Face;
 pub(in crate::report) struct DrawingView {
     /// The arrangements, widest first.
     plans: Vec<PlanView>,
+    /// What it is to who cannot see it.
+    label: String,
     /// What the pins show, in a sentence.
     pins: String,
     /// What the hatching says; empty where there is none.
@@ -134,7 +140,7 @@ impl DrawingView {
                 continue;
             }
             let Some((face, rect)) = part_place::of_part(scene, &sheets, &finding.part) else {
-                beside.push(ItemView::new(finding));
+                beside.push(ItemView::new(sources, finding));
                 continue;
             };
             let same = |it: &&mut (Face, Rect, Vec<&Finding>)| it.0 == face && it.1 == rect;
@@ -147,19 +153,20 @@ impl DrawingView {
             let drawn = |it: &Outcome| sources.findings().any(|of| of.outcome == Some(*it));
             let groups = Outcome::ALL.into_iter().filter(drawn);
             let groups = groups.filter(|it| words::sign(Some(*it)) == kind);
-            let named: Vec<&str> = groups.map(Outcome::words).collect();
-            (!named.is_empty()).then(|| LegendView {
+            let named = groups.map(Outcome::words).reduce(say::or_else)?;
+            Some(LegendView {
                 kind,
-                text: named.join("; or "),
+                text: sources.said(&named),
             })
         });
         let scale = match scene.drawable_size() {
-            Some(_) => "A plan, no likeness: only the outer measures are to scale.",
-            None => "A plan, no likeness and, as no size is recorded, not to scale.",
+            Some(_) => say::plan_to_scale(),
+            None => say::plan_not_to_scale(),
         };
+        let scale = std::iter::once(scale).chain(absent_words(sources.assessment));
         let drawers = match scene.drawer_rows.iter().any(|it| *it > 0) {
-            true => "D1, D2 ...: the drawers, from the top, left before right.",
-            false => "",
+            true => say::plan_drawers(),
+            false => Saying::nothing(),
         };
         let plans = [
             ("wide", Layout::wide(&sheets)),
@@ -177,13 +184,14 @@ impl DrawingView {
         let plans = plans.map(|(name, layout)| plan(name, &layout, &sheets, &marked, sources));
         Self {
             plans: plans.into(),
-            pins: pins_words(!regions.is_empty(), !pinned.is_empty()).to_owned(),
+            label: sources.said(&say::drawing_label()),
+            pins: sources.said(&pins_words(!regions.is_empty(), !pinned.is_empty())),
             unseen: match unseen.is_empty() {
                 true => String::new(),
-                false => "Hatched: in no picture in which this side is laid.".to_owned(),
+                false => sources.said(&say::plan_unseen()),
             },
-            scale: format!("{scale}{}", absent_words(sources.assessment)),
-            drawers: drawers.to_owned(),
+            scale: sources.said(&Saying::Beside(scale.collect())),
+            drawers: sources.said(&drawers),
             legend: legend.collect(),
             beside,
         }
@@ -204,7 +212,7 @@ fn plan(
         .drawable_size()
         .map(|_| bar(layout, sheets));
     for sheet in sheets {
-        view.draw(layout, sheet);
+        view.draw(layout, sheet, sources.tongue());
     }
     for (face, squares) in marked.unseen {
         view.hatch(layout, *face, squares);
@@ -263,15 +271,11 @@ fn unseen_of(assessment: &Assessment) -> Vec<(Face, Vec<Rect>)> {
 }
 
 /// What the pins and shapes show.
-fn pins_words(placed: bool, unplaced: bool) -> &'static str {
+fn pins_words(placed: bool, unplaced: bool) -> Saying {
     match (placed, unplaced) {
-        (false, _) => {
-            "Pins carry the numbers of the findings. They show the part, not the exact spot."
-        }
-        (true, false) => "Numbers are findings. A shape is to scale, where the fault lies.",
-        (true, true) => {
-            "Numbers are findings. A shape is to scale, where the fault lies; a bare number shows the part."
-        }
+        (false, _) => say::pins_only(),
+        (true, false) => say::pins_shapes(),
+        (true, true) => say::pins_both(),
     }
 }
 
@@ -305,7 +309,7 @@ impl PlanView {
     }
 
     /// Draws a face.
-    pub(super) fn draw(&mut self, layout: &Layout, sheet: &Sheet) {
+    pub(super) fn draw(&mut self, layout: &Layout, sheet: &Sheet, tongue: Tongue) {
         let at = |point| layout.point(sheet.face, point);
         for shape in &sheet.shapes {
             let points: Vec<_> = shape.points.iter().copied().map(at).collect();
@@ -330,14 +334,14 @@ impl PlanView {
             self.word("small", [x + 4.0, y + 14.0], text);
         }
         // The name of a face that is narrower than it stands below: above it would run over the next one.
-        let label = sheet.face.label();
+        let label = Saying::face(sheet.face.label()).said(tongue);
         let [x, y] = at([0.0, 0.0]);
         let [right, foot] = at([sheet.w, sheet.h]);
         let y = match right - x < LETTER * label.chars().count() as f64 {
             true => foot + 14.0,
             false => y - 6.0,
         };
-        self.word("name", [x, y], label);
+        self.word("name", [x, y], &label);
     }
 
     fn word(&mut self, class: &'static str, [x, y]: [f64; 2], text: &str) {
@@ -363,13 +367,12 @@ impl PlanView {
             y,
             text: finding.no.0.to_string(),
             anchor: anchor(finding),
-            label: format!(
-                "{}: {}, {}; {}",
+            label: plain(&sources.said(&say::pin_label(
                 finding.no.0,
-                finding.term,
+                Saying::fault(&finding.term),
                 finding.placed(),
-                sources.state(finding)
-            ),
+                sources.state(finding),
+            ))),
         });
     }
 }

@@ -8,6 +8,7 @@ use crate::kit::text::capital;
 use crate::report::edition::edition_summary::EditionSummary;
 use crate::report::edition::edition_summary::FindingStated;
 use crate::report::page::words;
+use crate::tongue::Saying;
 
 /// Most things named in one line; the rest is counted.
 const MOST: usize = 12;
@@ -112,7 +113,7 @@ fn findings(old: &EditionSummary, now: &EditionSummary) -> Vec<String> {
 }
 
 fn measured(it: &FindingStated) -> String {
-    words::measured(it.size.as_deref(), it.level)
+    words::measured(it.size.as_deref().map(Saying::size), it.level).to_string()
 }
 
 /// `Pictures added: 3 to 7 (5).`

@@ -24,7 +24,8 @@ use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::repair::Repair;
 use crate::report::DrawingInput;
-use crate::report::page::words;
+use crate::report::page::became;
+use crate::tongue::Saying;
 
 /// Version of the summary's shape.
 const VERSION: u32 = 1;
@@ -156,7 +157,7 @@ impl FindingStated {
             what: format!("{}, {}", it.term, it.placed()),
             level: it.level,
             size: it.size.clone(),
-            state: format!("{}{}", words::became(it), words::treated(it)),
+            state: became::stated(it).to_string(),
             closed: { it.outcome }.is_some_and(|it| it.is_closed() && it.is_fault()),
             outcome: it.outcome,
         }
@@ -259,7 +260,7 @@ fn stated_words(it: &Assessment, scene: &DrawingInput) -> BTreeMap<String, Strin
     for caution in &it.cautions {
         say(
             &format!("Safety, {}", caution.title),
-            caution.lines.join(" "),
+            Saying::Beside(caution.lines.clone()).to_string(),
         );
     }
     for (name, text) in remarks(it) {

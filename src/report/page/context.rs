@@ -21,7 +21,11 @@ use crate::report::DrawingInput;
 use crate::report::Reader;
 use crate::report::ReportRequest;
 use crate::report::images::album::Album;
+use crate::report::page::became;
 use crate::report::page::words;
+use crate::tongue::Saying;
+use crate::tongue::Tongue;
+use crate::tongue::say;
 
 /// The assessment with its order, and ways to find things in it.
 pub(in crate::report) struct PageContext<'a> {
@@ -77,38 +81,30 @@ impl<'a> PageContext<'a> {
     }
 
     /// What became of a finding, in words.
-    pub(in crate::report) fn state(&self, finding: &Finding) -> String {
-        format!("{}{}", self.became(finding), words::treated(finding))
+    pub(in crate::report) fn state(&self, finding: &Finding) -> Saying {
+        let all = std::iter::once(self.became(finding));
+        Saying::Parted(all.chain(became::treated(finding)).collect())
     }
 
-    /// Of a fault that is gone without a repair of its own: the work on its part since it was last there, such as `repairs 1, 3`.
-    fn work_around(&self, finding: &Finding) -> String {
+    /// Of a fault that is gone without a repair of its own: the work on its part since it was last there, by number.
+    fn work_around(&self, finding: &Finding) -> Vec<u32> {
         let there = { finding.history.iter().rev() }.find(|it| it.state.is_there());
         let (Some(there), Some(gone)) = (there, finding.last_told()) else {
-            return String::new();
+            return Vec::new();
         };
         let findings = &self.assessment.findings;
         let done = self.assessment.repairs.iter().filter(|it| {
             let between = there.day <= it.day && it.day <= gone.day;
             between && Worked::by(it, findings).reaches(&finding.part)
         });
-        let done: Vec<u32> = done.map(|it| it.no).collect();
-        words::repairs(&done)
+        done.map(|it| it.no).collect()
     }
 
-    fn became(&self, finding: &Finding) -> String {
+    fn became(&self, finding: &Finding) -> Saying {
         let Some(hidden) = self.hidden(finding.no) else {
             let state = match finding.outcome {
-                Some(Outcome::Repaired) => "repaired, no level given".to_owned(),
-                _ => words::state(finding),
-            };
-            let around = self.work_around(finding);
-            let state = match around.is_empty() {
-                true => state,
-                false => state.replace(
-                    words::NO_REPAIR,
-                    &format!("; work on its part in between: {around}"),
-                ),
+                Some(Outcome::Repaired) => say::group_repaired(),
+                _ => became::state(finding, &self.work_around(finding)),
             };
             let closed = finding.outcome.is_some_and(Outcome::is_closed);
             let seen =
@@ -118,21 +114,38 @@ impl<'a> PageContext<'a> {
             // That all of its place lies in a later picture stands beside the pictures of the finding.
             let beside = finding.quiet_since.is_some_and(|it| it.of_place.is_some());
             let since = finding.not_told_since().filter(|_| closed && !beside);
-            let since = since.map_or_else(String::new, |it| format!("; {it}"));
-            return match by {
-                Some(it) => format!("{state} (picture {}){since}", it.no),
-                None => state + &since,
+            let state = match by {
+                Some(it) => say::with_picture(state, it.no),
+                None => state,
             };
+            return Saying::Parted(std::iter::once(state).chain(since).collect());
         };
-        let word = if hidden.by.len() == 1 {
-            "repair"
-        } else {
-            "repairs"
-        };
-        let by = words::runs(&hidden.by);
-        let seen = finding.remains.is_some();
-        let seen = if seen { ", and it can be seen" } else { "" };
-        format!("covered, not cured, by {word} {by}{seen}")
+        let (number, by) = (hidden.by.len(), words::runs(&hidden.by));
+        match finding.remains.is_some() {
+            true => say::covered_seen(number, by),
+            false => say::covered_by(number, by),
+        }
+    }
+
+    /// The language of the paper.
+    pub(in crate::report) fn tongue(&self) -> Tongue {
+        self.scene.tongue
+    }
+
+    /// In the language of the paper.
+    pub(in crate::report) fn said(&self, it: &Saying) -> String {
+        it.said(self.scene.tongue)
+    }
+
+    /// Each in the language of the paper.
+    pub(in crate::report) fn all_said(&self, all: &[Saying]) -> Vec<String> {
+        all.iter().map(|it| self.said(it)).collect()
+    }
+
+    /// Findings by number, as a list in a sentence.
+    pub(in crate::report) fn numbers(&self, all: &[FindingNo]) -> String {
+        let all: Vec<String> = all.iter().map(ToString::to_string).collect();
+        self.tongue().listed(&all)
     }
 
     /// A photo.

@@ -1,10 +1,13 @@
-//! Text of users on the page: no letter of it may act.
+//! Text of users on the page: no letter of it may act, and its language is told where it is not the page's.
 
 use minijinja::Error;
+use minijinja::HtmlEscape;
 use minijinja::Output;
 use minijinja::State;
 use minijinja::Value;
 use minijinja::escape_formatter;
+
+use crate::tongue::split_own;
 
 /// Writes a value escaped for HTML, with controls that would turn or hide text shown by their code.
 ///
@@ -16,8 +19,17 @@ pub(in crate::report) fn harmless(
     value: &Value,
 ) -> Result<(), Error> {
     match value.as_str() {
-        Some(text) if !value.is_safe() && text.contains(acts) => {
-            escape_formatter(out, state, &Value::from(shown(text)))
+        Some(text) if !value.is_safe() => {
+            for (language, text) in split_own(text) {
+                if let Some(language) = language {
+                    write!(out, "<span lang=\"{}\">", HtmlEscape(language))?;
+                }
+                escape_formatter(out, state, &Value::from(shown(text)))?;
+                if language.is_some() {
+                    write!(out, "</span>")?;
+                }
+            }
+            Ok(())
         }
         _ => escape_formatter(out, state, value),
     }

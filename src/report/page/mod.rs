@@ -2,6 +2,7 @@
 //!
 //! In: an assessment and what was asked for. Out: the context, the words and the templates that the sections fill.
 
+pub(in crate::report) mod became;
 pub(in crate::report) mod claimed;
 pub(in crate::report) mod code;
 pub(in crate::report) mod context;

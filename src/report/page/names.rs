@@ -1,7 +1,11 @@
 //! Long lists of part labels, drawn together as a person would say them.
 
+use crate::assess::gaps::silence;
 use crate::assess::part_report::PartReport;
 use crate::report::page::words;
+use crate::tongue::Saying;
+use crate::tongue::Tongue;
+use crate::tongue::say;
 
 /// How the lines for views begin; one line a stage.
 const VIEWS: &str = "Views not taken ";
@@ -21,6 +25,15 @@ struct Entry {
 /// `Drawer 1`, `Drawer 1, front`, `Drawer 2`, `Drawer 2, front` become `Drawers 1 and 2, with front`.
 /// A label that is no part's stays as it is.
 pub(in crate::report) fn folded(parts: &[PartReport], labels: &[&str]) -> Vec<String> {
+    folded_in(parts, labels, Tongue::ENGLISH)
+}
+
+/// The same in the language of a paper.
+pub(in crate::report) fn folded_in(
+    parts: &[PartReport],
+    labels: &[&str],
+    tongue: Tongue,
+) -> Vec<String> {
     let mut entries: Vec<Entry> = Vec::new();
     let mut stages = Vec::new();
     for label in labels {
@@ -43,7 +56,7 @@ pub(in crate::report) fn folded(parts: &[PartReport], labels: &[&str]) -> Vec<St
             None => entries[at].whole = true,
         }
     }
-    let mut lines: Vec<_> = together(&entries);
+    let mut lines: Vec<_> = together(&entries, tongue);
     if !stages.is_empty() {
         lines.push(format!("{VIEWS}{}", words::listed(&stages)));
     }
@@ -67,7 +80,7 @@ fn split<'a>(parts: &[PartReport], label: &'a str) -> (&'a str, Option<&'a str>)
 }
 
 /// Entries that differ only by a number at the end of the label, in one line.
-fn together(entries: &[Entry]) -> Vec<String> {
+fn together(entries: &[Entry], tongue: Tongue) -> Vec<String> {
     let mut groups: Vec<(&str, &Entry, Vec<String>)> = Vec::new();
     for entry in entries {
         let (stem, number) = numbered(&entry.label);
@@ -84,25 +97,20 @@ fn together(entries: &[Entry]) -> Vec<String> {
     }
     let lines = groups.into_iter().map(|(stem, entry, numbers)| {
         let label = match numbers.len() {
-            0 | 1 => entry.label.clone(),
-            _ => format!("{} {}", plural(stem), words::listed(&numbers)),
+            0 | 1 => silence::said(&entry.label).said(tongue),
+            _ => tongue.numbered_parts(stem, &numbers),
         };
-        let inner = words::listed(&entry.inner);
-        match (entry.inner.is_empty(), entry.whole) {
-            (true, _) => label,
-            (false, true) => format!("{label}, with {inner}"),
-            (false, false) => format!("{label}: {inner}"),
-        }
+        let inner = { entry.inner.iter() }.map(|it| say::within(Saying::part(it)));
+        let inner: Vec<String> = inner.map(|it| it.said(tongue)).collect();
+        let listed = tongue.listed(&inner);
+        let with = match (entry.inner.is_empty(), entry.whole) {
+            (true, _) => return label,
+            (false, true) => say::part_with_inner(label, listed),
+            (false, false) => say::part_inner(label, listed),
+        };
+        with.said(tongue)
     });
     lines.collect()
-}
-
-/// `Shelves`, for `Shelf`.
-fn plural(stem: &str) -> String {
-    match stem.strip_suffix("lf").or_else(|| stem.strip_suffix("af")) {
-        Some(_) => format!("{}ves", &stem[..stem.len() - 1]),
-        None => format!("{stem}s"),
-    }
 }
 
 /// `Drawer` and `2`, for `Drawer 2`.

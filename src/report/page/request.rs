@@ -5,6 +5,7 @@ use crate::model::sale::FallenSale;
 use crate::model::sale::Sale;
 use crate::report::edition::edition_diff::EditionDiff;
 use crate::report::edition::edition_summary::SealNamed;
+use crate::tongue::Saying;
 
 /// For whom the page is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -58,6 +59,8 @@ pub struct SealCode {
     pub fingerprint: String,
     /// Its number, day, size, root and key in one line, as a letter names them.
     pub line: String,
+    /// Its number and day, in words.
+    pub named: Saying,
 }
 
 /// Why there is no page.

@@ -168,8 +168,8 @@ impl PageView {
             unexamined: unexamined(sources),
             cautions: cautions
                 .map(|it| CautionView {
-                    title: it.title.clone(),
-                    lines: it.lines.clone(),
+                    title: sources.said(&it.title),
+                    lines: sources.all_said(&it.lines),
                 })
                 .collect(),
             living: LivingView::new(sources),
@@ -185,7 +185,7 @@ impl PageView {
             private,
             sealed: sealed::lines(sources.order),
             key: named.map_or_else(String::new, |it| it.fingerprint.clone()),
-            code: named.map_or_else(String::new, |it| code(&it.line)),
+            code: named.map_or_else(String::new, |it| code(&it.line, sources.tongue())),
             head,
         }
     }

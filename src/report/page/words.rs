@@ -2,7 +2,6 @@
 
 use crate::assess::faces::flat_faces;
 use crate::assess::findings::finding::Finding;
-use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding::Origin;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::part_report::PartReport;
@@ -15,117 +14,12 @@ use crate::assess::statements::statement::NotLooked;
 use crate::assess::statements::statement::SoundSeen;
 use crate::kit::clock::Day;
 use crate::kit::measure::Length;
-use crate::kit::measure::with_mm;
 use crate::kit::text::capital;
 use crate::kit::text::joined;
 use crate::model::mark::MarkState;
 use crate::model::mark::Scale;
-
-/// What became of a finding, with the day on which that was seen; what a picture says of a repair, `PageContext::state` tells with
-/// its number.
-pub(in crate::report) fn state(finding: &Finding) -> String {
-    let seen = finding.last_seen().map(|it| it.day.spoken());
-    let since = finding.not_told_since();
-    let mut said = match (finding.outcome, seen, since) {
-        (Some(Outcome::Open), Some(seen), _) => match relapse(finding) {
-            Some(relapse) => {
-                let seen = finding.again_on().unwrap_or(seen);
-                format!("{relapse}, and is there again (seen {seen})")
-            }
-            None if finding.rests_on_one_look() => finding.standing(),
-            None => format!("{} (seen {seen})", became(finding)),
-        },
-        (Some(Outcome::NotSeenSince), Some(seen), Some(since)) => {
-            let after = finding.still_after;
-            let after = after.map_or_else(String::new, |no| format!(", after repair {no}"));
-            let first = finding.there_again().map(|it| it.day.spoken());
-            let first = first.filter(|it| *it != seen);
-            let first = first.map_or_else(String::new, |it| format!("there again on {it}; "));
-            let relapse = relapse(finding);
-            let relapse = relapse.map_or_else(String::new, |it| format!("{it}; {first}"));
-            let stage = finding.last_seen().map(|it| it.stage);
-            let stage = stage.map_or_else(String::new, |it| format!(", in the {it} pictures"));
-            format!("{relapse}last seen there on {seen}{stage}{after}; {since}")
-        }
-        (Some(Outcome::Untold), _, Some(since)) => format!("not settled: {since}"),
-        (Some(it), Some(seen), _) if !it.is_fault() => format!("{} on {seen}", became(finding)),
-        _ => became(finding),
-    };
-    let closed = finding.outcome.is_some_and(Outcome::is_closed);
-    if let Some(silent) = finding.silent_since().filter(|_| !closed) {
-        said += &format!("; {}", silent.text());
-    }
-    said
-}
-
-/// What became of a finding, without days: two editions are compared by it.
-pub(in crate::report) fn became(finding: &Finding) -> String {
-    if let (Some(no), Some(Outcome::Open)) = (finding.still_after, finding.outcome) {
-        return format!("still there after repair {no}");
-    }
-    let words = match (finding.outcome, finding.state) {
-        (Some(Outcome::Open), FindingState::Worse) => "still there, and more than at first",
-        (Some(Outcome::Open), FindingState::Better) => "still there, and less than at first",
-        (Some(Outcome::Open), FindingState::Reopened) => match finding.cured_once() {
-            Some(it) if it.state == MarkState::Gone => "was gone, and is there again",
-            _ => "was repaired, and is there again",
-        },
-        (Some(Outcome::RepairUnseen), _) if finding.seen_cured().is_some() => {
-            "seen repaired; of a repair recorded since no mark says anything"
-        }
-        (Some(Outcome::RepairUnseen), _) => {
-            "a repair is recorded, and no mark since says what became of it"
-        }
-        (Some(Outcome::Gone), FindingState::Repaired) => "repaired, and gone when looked for since",
-        (Some(Outcome::Gone), _) if finding.clean_looks.is_some() => {
-            "looked for and no longer there"
-        }
-        (Some(Outcome::Gone), _) => "looked for and no longer there; no repair of it is on record",
-        (Some(Outcome::Untold), _) => "not settled: the last picture of the place cannot show it",
-        (Some(Outcome::Repaired), _) if finding.repairs.is_empty() => {
-            "repaired; no repair of it is on record"
-        }
-        (Some(Outcome::Traces), _) if finding.repairs.is_empty() => {
-            "repaired, can still be seen; no repair of it is on record"
-        }
-        (Some(outcome), _) => outcome.words(),
-        (None, _) => "withdrawn: no mark names it any more",
-    };
-    words.to_owned()
-}
-
-/// That nothing on record made a fault gone.
-pub(in crate::report) const NO_REPAIR: &str = "; no repair of it is on record";
-
-/// `was repaired (seen 20 April 2026; repair 2; 5 mm, level 1 (trace) left)`: of a fault that is there again, when it was seen repaired or
-/// gone, what was done, and what remained.
-pub(in crate::report) fn relapse(finding: &Finding) -> Option<String> {
-    let reopened = finding.state == FindingState::Reopened && finding.still_after.is_none();
-    let cured = finding.cured_once().filter(|_| reopened)?;
-    let word = match cured.state {
-        MarkState::Gone => "gone",
-        _ => "repaired",
-    };
-    let work = match finding.repairs.is_empty() {
-        true => String::new(),
-        false => format!("; {}", repairs(&finding.repairs)),
-    };
-    let left = cured.size.is_some() || cured.level.is_some();
-    let left = match left && cured.state == MarkState::Repaired {
-        true => format!("; {} left", measured(cured.size.as_deref(), cured.level)),
-        false => String::new(),
-    };
-    Some(format!(
-        "was {word} (seen {}{work}{left})",
-        cured.day.spoken()
-    ))
-}
-
-/// `; treated on 2 May 2026 (repair 3)`, for each repair that deals with a danger and leaves the fault as it was.
-pub(in crate::report) fn treated(finding: &Finding) -> String {
-    let done = finding.dealt_with(Day::spoken).into_iter();
-    done.map(|it| format!("; {it}")).collect()
-}
+use crate::tongue::Saying;
+use crate::tongue::say;
 
 /// The sign of a group on the page and in the drawing.
 pub(in crate::report) fn sign(outcome: Option<Outcome>) -> &'static str {
@@ -147,43 +41,42 @@ pub(in crate::report) fn sign(outcome: Option<Outcome>) -> &'static str {
 
 /// When a finding came, a sentence each: what the record shows of it, and why. Of what was there at first, or came after the sale, the
 /// reason says so.
-pub(in crate::report) fn came(finding: &Finding) -> Vec<String> {
+pub(in crate::report) fn came(finding: &Finding) -> Vec<Saying> {
     let why = &finding.origin_why;
-    let says_so = matches!(finding.origin, Origin::Found | Origin::AfterSale) && !why.is_empty();
-    let told = (!says_so).then(|| sentence(&capital(origin(finding.origin))));
-    let why = (!why.is_empty()).then(|| sentence(why));
+    let has_why = *why != Saying::nothing();
+    let says_so = matches!(finding.origin, Origin::Found | Origin::AfterSale) && has_why;
+    let told = (!says_so).then(|| origin(finding.origin).sentence());
+    let why = has_why.then(|| why.clone().sentence());
     told.into_iter().chain(why).collect()
 }
 
 /// Where a finding came from, in words.
-fn origin(origin: Origin) -> &'static str {
+fn origin(origin: Origin) -> Saying {
     match origin {
-        Origin::Found => "there when the piece came in",
-        Origin::ByWork => "came with the work",
-        Origin::BetweenLooks => {
-            "first seen between two looks at the part; nothing on record says how it came"
-        }
-        Origin::AfterSale => "first seen after the piece had left",
-        Origin::Unknown => "the record does not show when it came",
+        Origin::Found => say::origin_found(),
+        Origin::ByWork => say::origin_by_work(),
+        Origin::BetweenLooks => say::origin_between_looks(),
+        Origin::AfterSale => say::origin_after_sale(),
+        Origin::Unknown => say::origin_unknown(),
     }
 }
 
 /// The name of a level.
-pub(in crate::report) fn level(level: u8) -> &'static str {
+pub(in crate::report) fn level(level: u8) -> Saying {
     match level {
-        1 => "trace",
-        2 => "visible",
-        3 => "heavy",
-        _ => "failing",
+        1 => say::level_trace(),
+        2 => say::level_visible(),
+        3 => say::level_heavy(),
+        _ => say::level_failing(),
     }
 }
 
 /// `70 mm, level 2 (visible)`; the number of millimetres goes first, and stands for itself when nobody took it.
-pub(in crate::report) fn measured(size: Option<&str>, number: Option<u8>) -> String {
-    let size = size.map_or_else(|| "not measured".to_owned(), with_mm);
+pub(in crate::report) fn measured(size: Option<Saying>, number: Option<u8>) -> Saying {
+    let size = size.unwrap_or_else(say::not_measured);
     match number {
-        Some(number) => format!("{size}, level {number} ({})", level(number)),
-        None => format!("{size}, no level"),
+        Some(number) => say::with_level(size, number, level(number)),
+        None => say::without_level(size),
     }
 }
 
@@ -192,16 +85,19 @@ pub(in crate::report) fn measured_then(
     state: MarkState,
     size: Option<&str>,
     number: Option<u8>,
-) -> Option<String> {
+) -> Option<Saying> {
     let to_see = state.is_there() || state == MarkState::Repaired;
     let is_told = to_see || size.is_some() || number.is_some();
-    is_told.then(|| measured(size, number))
+    is_told.then(|| measured(size.map(Saying::size), number))
 }
 
 /// `80 mm (measured on 14 March 2026)`: a measure, with its day where the level beside it is of another.
-pub(in crate::report) fn dated(size: Option<&str>, of: Option<Day>) -> Option<String> {
-    let day = of.map_or_else(String::new, |it| format!(" (measured on {})", it.spoken()));
-    size.map(|it| format!("{}{day}", with_mm(it)))
+pub(in crate::report) fn dated(size: Option<&str>, of: Option<Day>) -> Option<Saying> {
+    let size = size.map(Saying::size)?;
+    Some(match of {
+        Some(day) => say::measured_on(size, day),
+        None => size,
+    })
 }
 
 /// `2, visible`.
@@ -380,20 +276,25 @@ pub(in crate::report) fn sentence(text: &str) -> String {
 
 /// What the user wrote beside a picture or with a mark: in the user's words, and marked as such.
 pub(in crate::report) fn noted(text: &str) -> String {
-    format!("Note: {}", sentence(&capital(text)))
+    note(Saying::Own(text.to_owned())).to_string()
 }
 
-/// Repairs by number: `repair 2`, `repairs 1 to 4, 7`; empty for none.
-pub(in crate::report) fn repairs(numbers: &[u32]) -> String {
+/// The same of words with what stands beside them.
+pub(in crate::report) fn note(words: Saying) -> Saying {
+    say::note(words.sentence())
+}
+
+/// Repairs by number: `repair 2`, `repairs 1 to 4, 7`; nothing for none.
+pub(in crate::report) fn repairs(numbers: &[u32]) -> Saying {
     match numbers {
-        [] => String::new(),
-        [one] => format!("repair {one}"),
-        _ => format!("repairs {}", runs(numbers)),
+        [] => Saying::nothing(),
+        [one] => say::repair_no(*one),
+        _ => say::repairs_no(runs(numbers)),
     }
 }
 
 /// Numbers with runs drawn together: `1 to 4, 7`.
-pub(in crate::report) fn runs(numbers: &[u32]) -> String {
+pub(in crate::report) fn runs(numbers: &[u32]) -> Saying {
     let mut sorted = numbers.to_vec();
     sorted.sort_unstable();
     sorted.dedup();
@@ -405,11 +306,11 @@ pub(in crate::report) fn runs(numbers: &[u32]) -> String {
         }
     }
     let shown = spans.into_iter().map(|(first, last)| match last - first {
-        0 => first.to_string(),
-        1 => format!("{first}, {last}"),
-        _ => format!("{first} to {last}"),
+        0 => Saying::Plain(first.to_string()),
+        1 => Saying::Commas(Saying::numbers(&[first, last])),
+        _ => say::run(first, last),
     });
-    shown.collect::<Vec<_>>().join(", ")
+    Saying::Commas(shown.collect())
 }
 
 #[cfg(test)]
@@ -426,7 +327,7 @@ mod tests {
 
     #[test]
     fn lists_read_as_people_say_them() {
-        assert_eq!(runs(&[9, 1, 2, 3, 5, 6, 3]), "1 to 3, 5, 6, 9");
+        assert_eq!(runs(&[9, 1, 2, 3, 5, 6, 3]).to_string(), "1 to 3, 5, 6, 9");
         let words: Vec<String> = ["a", "b", "c"].iter().map(|it| (*it).to_owned()).collect();
         assert_eq!(listed(&words), "a, b and c");
         let legs = ["Leg, front left", "Leg, front right"].map(str::to_owned);

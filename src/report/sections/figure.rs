@@ -201,7 +201,7 @@ impl FigureView {
         // Else a picture that cannot show a fault looks like one more sighting of it.
         let unseen = mark.map(|it| it.state).filter(|it| !it.tells());
         self.notes
-            .extend(unseen.map(|it| words::sentence(&capital(it.said()))));
+            .extend(unseen.map(|it| words::sentence(&capital(&it.said().to_string()))));
         let note = mark.and_then(|it| it.note.as_deref());
         self.notes.extend(note.map(words::noted));
         self

@@ -14,12 +14,15 @@ use crate::kit::text::joined;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::model::repair::Repair;
+use crate::report::page::became;
 use crate::report::page::context::PageContext;
 use crate::report::page::names;
 use crate::report::page::words;
 use crate::report::sections::figure::FigureView;
 use crate::report::sections::findings::withdrawn;
 use crate::report::sections::work::covered;
+use crate::tongue::Saying;
+use crate::tongue::say;
 
 /// At a glance.
 #[derive(Clone, Debug, Serialize)]
@@ -87,22 +90,23 @@ impl GlanceView {
             lead: lead(sources),
             parts: parts(sources),
             lists: lists(sources),
-            unexamined_count: counts.lacks.text(),
+            unexamined_count: counts.lacks.text().to_string(),
             covered: covered::lines(sources),
             unexamined: words::sentence(&things.join("; ")),
-            withdrawn: withdrawn::findings(sources.assessment),
+            withdrawn: withdrawn::findings(sources.assessment).map(|it| it.to_string()),
         }
     }
 }
 
 impl ItemView {
     /// Of a finding.
-    pub(in crate::report) fn new(finding: &Finding) -> Self {
+    pub(in crate::report) fn new(sources: &PageContext<'_>, finding: &Finding) -> Self {
+        let at = say::finding_at(Saying::fault(&finding.term), finding.placed());
         Self {
             no: finding.no.to_string(),
             anchor: anchor(finding),
-            text: format!("{}, {}", finding.term, finding.placed()),
-            measure: measure(finding),
+            text: sources.said(&at),
+            measure: sources.said(&measure(finding)),
             since: String::new(),
             crop: None,
         }
@@ -115,7 +119,7 @@ impl ItemView {
         let at = newest.filter_map(|it| sources.best_mark(it)).next();
         let crop = at.and_then(|it| FigureView::mini(sources, it, &self.text));
         let first = finding.history.iter().find(|it| it.state.is_there());
-        let again = words::relapse(finding).zip(finding.again_on());
+        let again = became::relapse(finding).zip(finding.again_on());
         let since = match (again, finding.origin, first) {
             _ if is_past(finding) => String::new(),
             (Some((was, it)), ..) => format!("{was}; there again on {it}"),
@@ -135,28 +139,28 @@ impl ItemView {
 }
 
 /// The number first, then the level; of what is repaired, what it was and what remains. What was not found has neither.
-pub(in crate::report) fn measure(finding: &Finding) -> String {
+pub(in crate::report) fn measure(finding: &Finding) -> Saying {
     if finding.outcome.is_some_and(|it| !it.is_fault()) {
-        return String::new();
+        return Saying::nothing();
     }
     if !is_past(finding) {
         let size = words::dated(finding.size.as_deref(), finding.size_of);
-        return words::measured(size.as_deref(), finding.level);
+        return words::measured(size, finding.level);
     }
-    let was = format!("{} before", extent(&finding.before));
+    let was = extent(&finding.before);
     match remains(finding) {
-        Some(now) => format!("{was}; remains: {now}"),
-        None => was,
+        Some(now) => say::before_remains(was, now),
+        None => say::before(was),
     }
 }
 
-fn extent(it: &Extent) -> String {
+fn extent(it: &Extent) -> Saying {
     let size = words::dated(it.size.as_deref(), it.size_of);
-    words::measured(size.as_deref(), it.level)
+    words::measured(size, it.level)
 }
 
 /// What can still be seen of a repaired or covered fault, when somebody said so.
-pub(in crate::report) fn remains(finding: &Finding) -> Option<String> {
+pub(in crate::report) fn remains(finding: &Finding) -> Option<Saying> {
     let seen = matches!(finding.outcome, Some(Outcome::Traces | Outcome::Hidden));
     finding.remains.as_ref().filter(|_| seen).map(extent)
 }
@@ -189,9 +193,10 @@ fn lead(sources: &PageContext<'_>) -> Vec<String> {
     for how in [MoreSinceLeft::Worse, MoreSinceLeft::Again] {
         lead.extend(more_since(sources, how));
     }
-    lead.extend(sources.assessment.not_there());
+    lead.extend(sources.assessment.not_there().map(|it| it.to_string()));
     lead.extend(repairs(sources));
-    lead.extend(withdrawn::pictures(sources.assessment, sources.for_owner()));
+    let out = withdrawn::pictures(sources.assessment, sources.for_owner());
+    lead.extend(out.iter().map(ToString::to_string));
     lead.push(format!("Not examined: {}.", counts.lacks.text()));
     lead
 }
@@ -310,7 +315,7 @@ fn list(
     let items: Vec<_> = worst_first
         .into_iter()
         .map(|it| {
-            let item = marked_late(ItemView::new(it), it.origin);
+            let item = marked_late(ItemView::new(sources, it), it.origin);
             match is_shown {
                 true => item.shown(sources, it),
                 false => item,

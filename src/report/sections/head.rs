@@ -17,6 +17,7 @@ use crate::report::page::context::PageContext;
 use crate::report::page::fact_view::FactView;
 use crate::report::page::words;
 use crate::report::sections::figure::FigureView;
+use crate::tongue::say;
 use crate::trade;
 
 /// What this is.
@@ -60,10 +61,7 @@ pub(in crate::report) fn not_in_force(sources: &PageContext<'_>) -> Option<Strin
     let complaints = sources.assessment.complaints.iter();
     let texts: BTreeSet<&str> = complaints.map(|it| it.file.as_str()).collect();
     let number = texts.len();
-    let notes = words::count(number, "picture", "pictures");
-    (number > 0).then(|| {
-        format!("The newest notes beside {notes} could not be read; this page shows the last ones that could.")
-    })
+    (number > 0).then(|| sources.said(&say::notes_unread(number)))
 }
 
 /// One gap.

@@ -7,7 +7,8 @@ use crate::assess::findings::finding::HEAVY;
 use crate::assess::findings::outcome::Outcome;
 use crate::model::ids::FindingNo;
 use crate::report::page::context::PageContext;
-use crate::report::page::words;
+use crate::tongue::Saying;
+use crate::tongue::say;
 use crate::trade;
 
 /// Faults of loose paint, and of lead in paint, that are there or may be, by what is known of lead there.
@@ -45,40 +46,32 @@ impl LeadView {
         it
     }
 
-    /// What is to be minded before it is used; `see` tells where more of it stands.
-    pub(in crate::report) fn using(&self, see: &str) -> Vec<String> {
-        let untested = listed(&self.untested);
+    /// What is to be minded before it is used; a reader is sent on by `see`.
+    pub(in crate::report) fn using(
+        &self,
+        sources: &PageContext<'_>,
+        see: impl Fn(Saying) -> Saying,
+    ) -> Vec<Saying> {
         let mut lines = Vec::new();
         if !self.found.is_empty() {
-            lines.push(format!(
-                "Lead was found in the paint: {}. Treat all other paint on it in the same way, unless a clean test of that part is named. Never in a child's room; keep children away from it and its dust, and have it made safe first, as the rules where you live ask{see}",
-                listed(&self.found)
-            ));
+            lines.push(see(say::lead_found(sources.numbers(&self.found))));
         }
+        let untested = sources.numbers(&self.untested);
         lines.extend(match (self.untested.is_empty(), self.found.is_empty()) {
             (true, _) => None,
-            (false, true) => Some(format!(
-                "Loose paint may hold lead: {untested}. Keep children away from it and its dust, and have it tested or made safe first, as the rules where you live ask{see}"
-            )),
-            (false, false) => Some(format!(
-                "Loose paint that was not tested: {untested}. Treat it in the same way."
-            )),
+            (false, true) => Some(see(say::lead_possible(untested))),
+            (false, false) => Some(say::lead_untested(untested)),
         });
         lines
     }
 
-    /// The numbers of all of them; `None` without any.
-    pub(in crate::report) fn loose(&self) -> Option<String> {
+    /// The numbers of all of them; none without any.
+    pub(in crate::report) fn loose(&self) -> Vec<FindingNo> {
         let mut all = [self.found.as_slice(), self.untested.as_slice()].concat();
         all.sort_unstable();
-        (!all.is_empty()).then(|| listed(&all))
+        all
     }
 }
 
 /// The fault that only a test tells.
 const LEAD: &str = "lead_paint";
-
-fn listed(numbers: &[FindingNo]) -> String {
-    let numbers: Vec<String> = numbers.iter().map(FindingNo::to_string).collect();
-    words::listed(&numbers)
-}

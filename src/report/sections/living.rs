@@ -10,9 +10,12 @@ use crate::assess::findings::finding::HEAVY;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
+use crate::model::ids::FindingNo;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
 use crate::report::sections::lead::LeadView;
+use crate::tongue::Saying;
+use crate::tongue::say;
 use crate::trade;
 use crate::trade::entry::condition::Fact;
 use crate::trade::entry::form::Figure;
@@ -67,12 +70,6 @@ const SHELLAC: &str = "Shellac: spirit, heat and standing water mark it.";
 
 /// What gilding bears. Common practice, no source.
 const GILDED: &str = "Never wipe or polish the gilding, dry or damp: no water, no spirit, no wax. Loose dust comes off with a soft brush; all else is a gilder's work.";
-
-/// How what is gilded is carried. Common practice, no source.
-const GILDED_FRAME: &str = "Two people, in clean gloves, upright: hold it from behind and below where nothing is loose, never by the gilding.";
-
-/// How gilding is packed. Common practice, no source.
-const GILDED_PACKED: &str = "Do not wipe, tape or wrap the gilding close: loose gold comes off with what touches it; a stiff box keeps all off it.";
 
 /// The day after which a hold is of no interest any more, days.
 const FORGET_DAYS: i64 = 365;
@@ -133,9 +130,9 @@ impl FitView {
     /// Of the piece; `beside` tells on what page it stands.
     pub(in crate::report) fn new(sources: &PageContext<'_>, beside: Beside) -> Self {
         let assessment = sources.assessment;
-        let see = |section: &str| match beside {
-            Beside::Sections => format!(": see {section}."),
-            Beside::Nothing => ".".to_owned(),
+        let see = |text: Saying| match beside {
+            Beside::Sections => say::see_safety(text),
+            Beside::Nothing => text.sentence(),
         };
         let mut using = unsafe_now(assessment);
         if using.is_empty() {
@@ -144,155 +141,158 @@ impl FitView {
         using.extend(untried(sources));
         using.extend(heavy_remains(sources));
         let (alive, lead) = (alive(sources), LeadView::new(sources));
-        using.extend(in_it(alive.as_deref(), &lead, &see("Safety")));
-        let first = assessment.cautions.iter().filter(|it| !it.first.is_empty());
-        using.extend(first.map(|it| format!("{}{}", it.first, see("Safety"))));
-        let there = |name: &str| is_there(sources, name);
-        let gilded = is_gilded(sources);
+        using.extend(in_it(sources, &alive, &lead, see));
+        let first = { assessment.cautions.iter() }.filter_map(|it| it.first.clone());
+        using.extend(first.map(see));
         using.extend(treated(sources));
-        let heavy = assessment.cautions.iter().any(|it| it.hazard == LIFT);
-        let mut carrying = vec![match (heavy, beside) {
-            (true, Beside::Sections) => {
-                format!("Two people or more{} Do not drag it.", see("Heavy to lift"))
-            }
-            _ if gilded && there("mirror-frame") => GILDED_FRAME.to_owned(),
-            _ if !heavy && is_light(assessment) => BY_ONE.to_owned(),
-            _ => lifting(there, heavy, assessment.cautions.iter().any(|it| it.shut)),
-        }];
-        if gilded {
-            carrying.push(GILDED_PACKED.to_owned());
+        let mut carrying = lifted(sources, beside);
+        carrying.extend(packed(sources));
+        if !alive.is_empty() {
+            carrying.push(say::carry_insects(sources.numbers(&alive)));
         }
-        let lid = |it: &PartReport| it.part.as_str() == "lid";
-        if present(sources).any(lid) {
-            carrying.push("Tie the lid shut.".to_owned());
-        }
-        if there("fall") {
-            carrying.push("Tie the fall shut.".to_owned());
-        }
-        // What was glued or filled is weaker than what never broke, and what nobody saw since may be so.
-        let weak = sources
-            .findings()
-            .filter(|it| it.outcome != Some(Outcome::Gone) && it.was_there() && can_be_touched(it));
-        let weak: Vec<String> = weak.map(|it| it.no.to_string()).collect();
-        if !weak.is_empty() {
-            let weak = words::listed(&weak);
-            carrying.push(format!("Pack so that nothing presses or rubs on {weak}."));
-        }
-        let lacks = &assessment.counts.lacks;
-        if lacks.parts + lacks.silent_parts > 0 {
-            carrying.push("What nobody examined may be weak.".to_owned());
-        }
-        if let Some(alive) = &alive {
-            carrying.push(format!(
-                "Wrap it closed; load nothing of wood or cloth beside it ({alive})."
-            ));
-        }
-        if let Some(lead) = lead.loose() {
-            carrying.push(format!(
-                "Wrap loose paint closed and rub nothing on it ({lead}); wipe flakes and dust up wet, and wash your hands."
-            ));
+        let loose = lead.loose();
+        if !loose.is_empty() {
+            carrying.push(say::carry_lead(sources.numbers(&loose)));
         }
         carrying.extend(held(sources));
-        Self { using, carrying }
+        Self {
+            using: sources.all_said(&using),
+            carrying: sources.all_said(&carrying),
+        }
     }
 }
 
+/// How it is lifted.
+fn lifted(sources: &PageContext<'_>, beside: Beside) -> Vec<Saying> {
+    let cautions = &sources.assessment.cautions;
+    let there = |name: &str| is_there(sources, name);
+    let heavy = cautions.iter().any(|it| it.hazard == LIFT);
+    match (heavy, beside) {
+        (true, Beside::Sections) => vec![say::carry_heavy_see()],
+        _ if is_gilded(sources) && there("mirror-frame") => vec![say::carry_gilded_frame()],
+        _ if !heavy && is_light(sources.assessment) => vec![say::carry_by_one()],
+        _ => lifting(there, heavy, cautions.iter().any(|it| it.shut)),
+    }
+}
+
+/// What is minded in packing.
+fn packed(sources: &PageContext<'_>) -> Vec<Saying> {
+    let mut lines = Vec::new();
+    if is_gilded(sources) {
+        lines.push(say::carry_gilding_packed());
+    }
+    let lid = |it: &PartReport| it.part.as_str() == "lid";
+    if present(sources).any(lid) {
+        lines.push(say::carry_lid());
+    }
+    if is_there(sources, "fall") {
+        lines.push(say::carry_fall());
+    }
+    // What was glued or filled is weaker than what never broke, and what nobody saw since may be so.
+    let weak = sources
+        .findings()
+        .filter(|it| it.outcome != Some(Outcome::Gone) && it.was_there() && can_be_touched(it));
+    let weak: Vec<FindingNo> = weak.map(|it| it.no).collect();
+    if !weak.is_empty() {
+        lines.push(say::carry_press(sources.numbers(&weak)));
+    }
+    let lacks = &sources.assessment.counts.lacks;
+    if lacks.parts + lacks.silent_parts > 0 {
+        lines.push(say::carry_unexamined());
+    }
+    lines
+}
+
 /// What whoever comes near has to know first: the faults on which somebody may come to harm, and what lives or lies in it.
-pub(in crate::report) fn dangers(sources: &PageContext<'_>) -> Vec<String> {
+pub(in crate::report) fn dangers(sources: &PageContext<'_>) -> Vec<Saying> {
     let mut lines = unsafe_now(sources.assessment);
     lines.extend(heavy_remains(sources));
     let (alive, lead) = (alive(sources), LeadView::new(sources));
-    lines.extend(in_it(alive.as_deref(), &lead, "."));
+    lines.extend(in_it(sources, &alive, &lead, Saying::sentence));
     lines
 }
 
 /// Insects and lead, where they are there or may be; `see` tells where more of it stands.
-fn in_it(alive: Option<&str>, lead: &LeadView, see: &str) -> Vec<String> {
-    let alive = alive.map(|it| {
-        format!("Insects may live in it: {it}. Keep it apart from other things of wood and cloth.")
-    });
-    alive.into_iter().chain(lead.using(see)).collect()
+fn in_it(
+    sources: &PageContext<'_>,
+    alive: &[FindingNo],
+    lead: &LeadView,
+    see: impl Fn(Saying) -> Saying,
+) -> Vec<Saying> {
+    let insects = (!alive.is_empty()).then(|| say::insects_may_live(sources.numbers(alive)));
+    let watched = sources.findings().filter(|it| is_watched(it));
+    let watched: Vec<FindingNo> = watched.map(|it| it.no).collect();
+    let watched = (!watched.is_empty()).then(|| say::watch_untold(sources.numbers(&watched)));
+    insects
+        .into_iter()
+        .chain(watched)
+        .chain(lead.using(sources, see))
+        .collect()
 }
 
 /// The caution on faults on which somebody may come to harm; empty without one.
-fn unsafe_now(assessment: &Assessment) -> Vec<String> {
+fn unsafe_now(assessment: &Assessment) -> Vec<Saying> {
     let failing = assessment.not_to_be_used().into_iter();
     failing
-        .flat_map(|it| std::iter::once(format!("{}:", it.title)).chain(it.lines.clone()))
+        .flat_map(|it| std::iter::once(say::colon(it.title.clone())).chain(it.lines.clone()))
         .collect()
 }
 
 /// What the levels say of the faults that are there, or may be.
-fn by_level(sources: &PageContext<'_>) -> Vec<String> {
+fn by_level(sources: &PageContext<'_>) -> Vec<Saying> {
     let there = sources
         .findings()
         .filter(|it| it.outcome.is_none_or(|it| !it.is_closed() && it.is_fault()));
     let there: Vec<&Finding> = there.collect();
     let without = there.iter().filter(|it| it.level.is_none()).count();
     let failing = there.iter().filter(|it| it.level == Some(FAILING));
-    let failing: Vec<String> = failing.map(|it| it.no.to_string()).collect();
+    let failing: Vec<FindingNo> = failing.map(|it| it.no).collect();
     let mut lines = vec![match (there.is_empty(), failing.is_empty()) {
-        (true, _) => "Nothing is on record as still there.".to_owned(),
-        (false, true) => "Level 4 (not to be used, or unsafe): none.".to_owned(),
-        (false, false) => format!(
-            "Level 4 (not to be used, or unsafe): {}.",
-            words::listed(&failing)
-        ),
+        (true, _) => say::nothing_there(),
+        (false, true) => say::failing_none(),
+        (false, false) => say::failing_some(sources.numbers(&failing)),
     }];
     // What is not there is no fault that stays, and no piece that is whole.
     lines.extend(sources.assessment.not_there().filter(|_| there.is_empty()));
     if without > 0 {
-        lines.push(format!("Without a level: {without}."));
+        lines.push(say::levels_lack(without));
     }
     lines
 }
 
 /// Faults that came in heavy or failing and are repaired, where nobody wrote a level since.
-fn untried(sources: &PageContext<'_>) -> Option<String> {
+fn untried(sources: &PageContext<'_>) -> Option<Saying> {
     let heavy = |it: &&Finding| {
         it.outcome == Some(Outcome::Repaired) && it.before.level.is_some_and(|it| it >= HEAVY)
     };
     let heavy = sources.findings().filter(heavy);
-    let heavy: Vec<String> = heavy.map(|it| it.no.to_string()).collect();
-    (!heavy.is_empty()).then(|| {
-        format!(
-            "Repaired from level 3 or 4, no level since: {}.",
-            words::listed(&heavy)
-        )
-    })
+    let heavy: Vec<FindingNo> = heavy.map(|it| it.no).collect();
+    (!heavy.is_empty()).then(|| say::untried(sources.numbers(&heavy)))
 }
 
 /// Faults that are said to be repaired, and of which as much remains as of a heavy or failing one.
-fn heavy_remains(sources: &PageContext<'_>) -> Option<String> {
+fn heavy_remains(sources: &PageContext<'_>) -> Option<Saying> {
     let one = |it: &Finding| {
         let level = it.heavy_remains()?;
-        Some(format!(
-            "{} (level {level}, {})",
-            it.no,
-            words::level(level)
-        ))
+        let name = words::level(level);
+        Some(say::at_level(it.no.to_string(), level, name))
     };
-    let heavy: Vec<String> = sources.findings().filter_map(one).collect();
-    (!heavy.is_empty()).then(|| {
-        format!(
-            "Said to be repaired, with as much left as of a heavy or failing fault: {}.",
-            words::listed(&heavy)
-        )
-    })
+    let heavy: Vec<Saying> = sources.findings().filter_map(one).collect();
+    (!heavy.is_empty()).then(|| say::heavy_remains(Saying::Parted(heavy)))
 }
 
 /// Faults that are there or may be, and say that insects live in it.
-fn alive(sources: &PageContext<'_>) -> Option<String> {
+fn alive(sources: &PageContext<'_>) -> Vec<FindingNo> {
     let alive = sources.findings().filter(|it| {
-        let may_live = LIVE.contains(&it.tag.as_str()) || it.is_watch_untold();
+        let may_live = LIVE.contains(&it.tag.as_str()) || is_watched(it);
         may_live && !it.outcome.is_some_and(Outcome::is_closed)
     });
-    let told = |it: &Finding| match it.is_watch_untold() {
-        true => format!("{} (watched, result not told)", it.no),
-        false => it.no.to_string(),
-    };
-    let alive: Vec<String> = alive.map(told).collect();
-    (!alive.is_empty()).then(|| words::listed(&alive))
+    alive.map(|it| it.no).collect()
+}
+
+/// Whether it was watched for what may live in it, and nobody told what that showed.
+fn is_watched(it: &Finding) -> bool {
+    it.is_watch_untold() && !it.outcome.is_some_and(Outcome::is_closed)
 }
 
 /// Whether it is a place on the piece that packing can press or rub: not a smell, nor how a lid moves, nor what a test tells.
@@ -307,12 +307,13 @@ fn can_be_touched(it: &Finding) -> bool {
 }
 
 /// What work on record left in it that is kept from food and children.
-fn treated(sources: &PageContext<'_>) -> Vec<String> {
+fn treated(sources: &PageContext<'_>) -> Vec<Saying> {
     let repairs = sources.assessment.repairs.iter();
     let told = repairs.filter_map(|it| {
         let method = trade::book().method(&it.method).filter(|it| it.poison)?;
-        let (no, day) = (it.no, it.day.spoken());
-        Some(format!("Repair {no} of {day}: {}", method.buyer.join(" ")))
+        let lines = method.buyer.iter().map(|it| Saying::caution(it));
+        let lines = Saying::Beside(lines.collect());
+        Some(say::repair_poison(it.no, it.day, lines))
     });
     told.collect()
 }
@@ -350,10 +351,6 @@ fn has_coat(sources: &PageContext<'_>, coats: &[&str]) -> bool {
     possible.any(|it| !it.is_empty() && it.iter().all(|it| coats.contains(it)))
 }
 
-/// How one person lifts a chair. Common practice, no source.
-const BY_ONE: &str =
-    "Lift it by the seat frame, not by its back or arms; do not drag it on its legs.";
-
 /// Up to this width one person carries a seat, mm. Common practice, no source.
 const ONE_SEAT: f64 = 800.0;
 
@@ -364,31 +361,32 @@ fn is_light(it: &Assessment) -> bool {
     seat && it.piece.size.is_some_and(|it| it.width_mm <= ONE_SEAT)
 }
 
-/// How it is lifted, in words about what it has.
-fn lifting(there: impl Fn(&str) -> bool, heavy: bool, shut: bool) -> String {
+/// How it is lifted, in words about what it has. Common practice, no source.
+fn lifting(there: impl Fn(&str) -> bool, heavy: bool, shut: bool) -> Vec<Saying> {
     let loose = match (there("drawer-") && !shut, there("shelf") && !shut) {
-        (true, true) => "Take drawers and shelves out first. ",
-        (true, false) => "Take drawers out first. ",
-        (false, true) => "Take shelves out first. ",
-        (false, false) => "",
+        (true, true) => Some(say::carry_loose_both()),
+        (true, false) => Some(say::carry_loose_drawers()),
+        (false, true) => Some(say::carry_loose_shelves()),
+        (false, false) => None,
     };
-    let edge = match there("top") {
-        true => ", never by the top's edge",
-        false => "",
+    let lift = match (heavy, there("top"), there("leg")) {
+        (false, false, false) => say::carry_two(),
+        (false, true, false) => say::carry_two_top(),
+        (false, false, true) => say::carry_two_legs(),
+        (false, true, true) => say::carry_two_top_legs(),
+        (true, false, false) => say::carry_more(),
+        (true, true, false) => say::carry_more_top(),
+        (true, false, true) => say::carry_more_legs(),
+        (true, true, true) => say::carry_more_top_legs(),
     };
-    let on = if there("leg") { " on its legs" } else { "" };
-    let more = if heavy { " or more" } else { "" };
-    format!("{loose}Two people{more}; lift by the body or frame{edge}; do not drag it{on}.")
+    loose.into_iter().chain([lift]).collect()
 }
 
 /// From which day on the last coat has had its usual time.
-fn held(sources: &PageContext<'_>) -> Option<String> {
+fn held(sources: &PageContext<'_>) -> Option<Saying> {
     let hold = sources.assessment.hold?;
     if hold.free_from.days_to(sources.order.made_on) > FORGET_DAYS {
         return None;
     }
-    let (coated, free) = (hold.coated.spoken(), hold.free_from.spoken());
-    Some(format!(
-        "Last coat: {coated}. With its usual time to harden it may be wrapped and loaded from {free} on (common practice; cold and damp take longer)."
-    ))
+    Some(say::last_coat(hold.coated, hold.free_from))
 }

@@ -25,13 +25,13 @@ fn one_thing_has_one_count_everywhere() {
     assert!(kept.contains(&record.counts.findings.text()));
     let mut all = 0;
     for (outcome, number) in record.counts.findings.groups() {
-        let words = outcome.words();
+        let words = outcome.words().english();
         let lead = match outcome {
             Outcome::Open => format!(" {words}: "),
             _ => format!("{number} {words}."),
         };
         assert!(html.contains(&lead), "{lead}");
-        let title = crate::kit::text::capital(words);
+        let title = crate::kit::text::capital(&words);
         assert!(
             html.contains(&format!("<h3>{title}: {number}</h3>")),
             "{title}"

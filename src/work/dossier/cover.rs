@@ -339,7 +339,7 @@ fn gone(
         entered: *entered,
         line: line.no,
         view: known.and_then(|it| it.view.clone()),
-        with_it: known.and_then(TakenOutPhoto::told),
+        with_it: known.and_then(TakenOutPhoto::told).map(|it| it.to_string()),
         shown_in: Vec::new(),
     }
 }

@@ -110,7 +110,7 @@ impl<'a> Words<'a> {
             said.which.clone().or(finding.map(|it| it.which.clone())),
             said.level.map(|it| format!("level {it}")),
             said.size.clone(),
-            (said.state != MarkState::Present).then(|| said.state.said().to_owned()),
+            (said.state != MarkState::Present).then(|| said.state.said().to_string()),
         ];
         let words = words.into_iter().flatten().filter(|it| !it.is_empty());
         let word = said.tag.as_deref();

@@ -9,7 +9,10 @@ use crate::evidence::seal::letter::Letter;
 use crate::evidence::seal::statement::Statement;
 use crate::model::ids::StockNo;
 use crate::report;
+use crate::report::DrawingInput;
 use crate::report::SealCode;
+use crate::tongue::Language;
+use crate::tongue::say;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::dossier::seals::sealed;
@@ -33,7 +36,7 @@ pub struct HandoverSheet {
 }
 
 /// Writes the sheet with the newest seal, which must cover all of the piece: to `place`, into it when it is a folder, or into the
-/// piece's folder.
+/// piece's folder. `language` is that of the sheet; `None` for the book's.
 ///
 /// # Errors
 /// When no seal covers the piece as it stands, or the page cannot be written.
@@ -41,6 +44,7 @@ pub fn handover(
     book: &mut OpenBook,
     stock_no: &StockNo,
     place: Option<PathBuf>,
+    language: Option<Language>,
 ) -> Result<HandoverSheet, WorkError> {
     in_stock(book, stock_no)?;
     sync_piece(book, stock_no)?;
@@ -49,9 +53,18 @@ pub fn handover(
     let newest = sealed.seals.last();
     let code = newest.map(|(_, it)| seal_code(sealed.no, it)).transpose()?;
     let code = code.ok_or_else(|| WorkError::asked("there is no seal yet"))?;
-    let scene = scene(book, &it.piece, &book.settings()?);
+    let settings = book.settings()?;
+    let scene = DrawingInput {
+        tongue: settings.tongue(language),
+        ..scene(book, &it.piece, &settings)
+    };
     let page = report::handover_page(&it, &scene, book.now.local_day(), &code)?;
-    let name = format!("{stock_no} handover, seal {}.html", sealed.no);
+    // A sheet in another language than the book's lies beside the one in that.
+    let other = match language.filter(|it| *it != settings.language) {
+        Some(it) => format!(", {it}"),
+        None => String::new(),
+    };
+    let name = format!("{stock_no} handover, seal {}{other}.html", sealed.no);
     let path = out::place(place.as_deref(), &book.piece_folder(&it.piece), &name)?;
     out::write(&path, page.as_bytes())?;
     Ok(HandoverSheet {
@@ -69,5 +82,6 @@ pub(in crate::work) fn seal_code(no: u32, it: &Statement) -> Result<SealCode, Wo
     Ok(SealCode {
         fingerprint: key.fingerprint(),
         line: Letter::of(no, it, &key).line(),
+        named: say::seal_named(no, it.at.day()),
     })
 }

@@ -8,6 +8,7 @@ use crate::evidence::seal::statement::Statement;
 use crate::model::ids::StockNo;
 use crate::model::piece_state::PieceState;
 use crate::report::labels_page;
+use crate::tongue::Language;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::book::stock::StockRequest;
@@ -31,7 +32,7 @@ pub struct LabelsDone {
 }
 
 /// Writes labels for these pieces; with none named, for all that are not sold. To `to`, else `labels.html` in the book; nowhere where
-/// `to` is `-`: the answer holds it.
+/// `to` is `-`: the answer holds it. `language` is that of the page; `None` for the book's.
 ///
 /// # Errors
 /// When there is no such piece, or the page cannot be written.
@@ -39,6 +40,7 @@ pub fn labels(
     book: &OpenBook,
     numbers: &[StockNo],
     to: Option<&Path>,
+    language: Option<Language>,
 ) -> Result<LabelsDone, WorkError> {
     let mut numbers = numbers.to_vec();
     if numbers.is_empty() {
@@ -60,10 +62,12 @@ pub fn labels(
         Ok::<_, WorkError>(seal_code(it.no, &statement)?.fingerprint)
     });
     let fingerprint = fingerprint.transpose()?;
+    let settings = book.settings()?;
     let page = labels_page(
         &pieces,
-        &book.settings()?.trading_name,
+        &settings.trading_name,
         fingerprint.as_deref().unwrap_or_default(),
+        settings.tongue(language),
     )?;
     let (path, page) = match to.filter(|it| it.as_os_str() == "-") {
         Some(to) => (to.to_owned(), Some(page)),

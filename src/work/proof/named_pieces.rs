@@ -4,11 +4,12 @@ use crate::assess::assessment::Assessment;
 use crate::evidence::ledger::line::LedgerLine;
 use crate::evidence::seal::letter::NamedPiece;
 use crate::evidence::seal::statement::Statement;
-use crate::kit::text::small;
 use crate::model::ids::StockNo;
 use crate::model::photo::Stage;
 use crate::record::StoredSeal;
 use crate::report;
+use crate::tongue::Saying;
+use crate::tongue::say;
 use crate::trade;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
@@ -19,12 +20,12 @@ const MOST_NAMED: usize = 12;
 
 /// The title of a piece; where that claims what the record does not show, the name of its form: a letter says which piece it is, and
 /// what is not borne out is told in the record.
-fn name_in_letter(it: &Assessment) -> String {
+fn name_in_letter(it: &Assessment) -> Saying {
     let title = report::title_words(it);
     let form = trade::book().form(&it.piece.form);
     match form {
-        Some(form) if title != it.piece.title => small(&form.label),
-        _ => title,
+        Some(form) if title != it.piece.title => say::within(Saying::form(&form.label)),
+        _ => Saying::Own(title),
     }
 }
 
@@ -59,7 +60,7 @@ pub(in crate::work) fn named_pieces(
             title: match assessment(book, &stock_no) {
                 Ok(it) => name_in_letter(&it),
                 // A letter is written also where the record cannot be judged.
-                Err(_) => book.record.piece(&stock_no)?.title,
+                Err(_) => Saying::Own(book.record.piece(&stock_no)?.title),
             },
             has_left: match shoots.iter().any(|it| it.stage >= Stage::Handover) {
                 true => Some(true),

@@ -22,6 +22,9 @@ use crate::kit::files::write_whole;
 use crate::kit::random;
 use crate::model::ids::StockNo;
 use crate::record::StoredSeal;
+use crate::tongue::Language;
+use crate::tongue::Tongue;
+use crate::tongue::say;
 use crate::vault;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
@@ -58,6 +61,8 @@ pub struct SealRequest {
     pub clock_was_ahead: bool,
     /// Pieces that the letter is to name; when none is told, those of which the seal is the first to cover something.
     pub pieces: Vec<StockNo>,
+    /// The language of the letter and of the line for invoices; `None` for the book's.
+    pub language: Option<Language>,
 }
 
 /// What to do with the stored key.
@@ -170,6 +175,7 @@ pub fn seal(book: &mut OpenBook, order: &SealRequest) -> Result<Sealed, WorkErro
     }
     let files = write(book, &stored, &key.public())?;
     let told = Told {
+        tongue: book.settings_or_usual()?.0.tongue(order.language),
         pieces: named_pieces(book, &stored, &order.pieces)?,
         new,
         authority,
@@ -316,6 +322,8 @@ fn write(book: &OpenBook, seal: &StoredSeal, key: &PublicKey) -> Result<Vec<Stri
 
 /// What is told beside the seal.
 struct Told {
+    /// The language of the letter and of the line for invoices.
+    tongue: Tongue,
     pieces: Vec<NamedPiece>,
     new: bool,
     authority: Option<String>,
@@ -345,16 +353,8 @@ impl Told {
             texts: self.texts.taken,
             unread: self.texts.unread,
             faulty: self.texts.faulty,
-            letter: Letter::of(seal.no, &statement, &key).text(&self.pieces),
-            invoice_line: invoice_line(&key),
+            letter: Letter::of(seal.no, &statement, &key).text(&self.pieces, self.tongue),
+            invoice_line: say::invoice_line(key.fingerprint()).said(self.tongue),
         })
     }
-}
-
-/// The same for every invoice: whose seals are meant, not which.
-fn invoice_line(key: &PublicKey) -> String {
-    format!(
-        "The photographic record of the pieces that I sell is sealed with the key {}.",
-        key.fingerprint()
-    )
 }

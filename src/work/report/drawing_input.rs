@@ -7,6 +7,7 @@ use crate::model::settings::Settings;
 use crate::photo::Limits;
 use crate::photo::PhotoProcessor;
 use crate::report::DrawingInput;
+use crate::tongue::Tongue;
 use crate::work::book::open_book::OpenBook;
 use crate::work::sidecars::vocabulary;
 
@@ -15,10 +16,11 @@ const LOGOS: [&str; 3] = ["logo.png", "logo.jpg", "logo.jpeg"];
 /// Long side of the logo as it is printed, pixels.
 const LOGO_SIDE: u32 = 320;
 
-/// The scene of a piece.
+/// The scene of a piece, for a paper in English.
 pub(in crate::work) fn scene(book: &OpenBook, piece: &Piece, settings: &Settings) -> DrawingInput {
     let trade = &book.trade;
     DrawingInput {
+        tongue: Tongue::ENGLISH,
         shape: PieceShape::of(trade, piece, &vocabulary::parts(trade, piece)),
         methods: trade
             .methods

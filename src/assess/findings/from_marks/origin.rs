@@ -17,12 +17,14 @@ use crate::assess::places::sight::Sight;
 use crate::assess::statements::looking::Looking;
 use crate::assess::statements::looking::Shows;
 use crate::assess::statements::statement::SoundSeen;
-use crate::kit::text::capital;
 use crate::model::finding::FindingKey;
 use crate::model::ids::PartId;
 use crate::model::mark::MarkState;
 use crate::model::photo::Photo;
 use crate::model::photo::Stage;
+use crate::tongue::Arg;
+use crate::tongue::Saying;
+use crate::tongue::say;
 
 /// An origin with the sentence that says what it rests on.
 #[derive(Debug)]
@@ -30,11 +32,11 @@ pub(crate) struct Told {
     /// Where it came from.
     pub(crate) origin: Origin,
     /// One sentence.
-    pub(crate) why: String,
+    pub(crate) why: Saying,
 }
 
 impl Told {
-    fn unknown(why: String) -> Self {
+    fn unknown(why: Saying) -> Self {
         Self {
             origin: Origin::Unknown,
             why,
@@ -71,18 +73,18 @@ pub(crate) fn origin(
         looking,
     };
     let looked = history::first_telling(history).filter(|it| it.state == MarkState::Gone);
-    let looked = looked.map(|it| (it, format!("{} ({})", picture(it, time), it.stage)));
+    let looked = looked.map(|it| (it, picture(it, time)));
     let Some(first) = history::first_telling(since_known(history)) else {
         let why = match (history, looked) {
-            (_, Some((_, at))) => format!("It was looked for in {at}, and not found."),
-            ([], _) => "No mark names it any more.".to_owned(),
-            _ => "No picture shows it.".to_owned(),
+            (_, Some((_, at))) => say::why_looked_not_found(at),
+            ([], _) => say::why_no_mark(),
+            _ => say::why_no_picture(),
         };
         return Told::unknown(why);
     };
-    let seen = format!("{} ({})", picture(first, time), first.stage);
+    let seen = picture(first, time);
     if let Some((look, at)) = looked {
-        let why = format!("It was looked for in {at}, and not found; it is first seen in {seen}.");
+        let why = say::why_looked_then_seen(at, seen);
         return match first.stage.after_sale() && !look.stage.after_sale() {
             true => Told {
                 origin: Origin::AfterSale,
@@ -92,81 +94,61 @@ pub(crate) fn origin(
         };
     }
     if !first.state.is_there() {
-        return Told::unknown(format!(
-            "The first picture that names it, {seen}, shows it as repaired; no earlier one shows when it came."
-        ));
+        return Told::unknown(say::why_first_is_repaired(seen));
     }
     match first.stage {
-        Stage::Doorstep | Stage::Purchase => question.at_first(first, &seen),
-        Stage::Work | Stage::Sale | Stage::Handover => question.by_work(first, &seen),
-        Stage::Delivery | Stage::Return => question.after_sale(first, &seen),
+        Stage::Doorstep | Stage::Purchase => question.at_first(first, seen),
+        Stage::Work | Stage::Sale | Stage::Handover => question.by_work(first, seen),
+        Stage::Delivery | Stage::Return => question.after_sale(first, seen),
     }
 }
 
 impl Question<'_> {
     /// There when the piece came in, unless work that is told of that part may be older than the picture. Of work of the same day the
     /// order is not known; what was done for the fault itself on that day did not bring it.
-    fn at_first(&self, first: &Sighting, seen: &str) -> Told {
+    fn at_first(&self, first: &Sighting, seen: Saying) -> Told {
         let works = works::of(self.case, self.key);
         let part = self.spoken();
         if let Some(work) = works.iter().find(|it| it.repair.day < first.day) {
-            return Told::unknown(format!(
-                "It is in {seen}; {} is dated {}, before that.",
-                work.on(&part),
-                work.repair.day.spoken()
-            ));
+            let why = say::why_work_older(seen, work.on(&part), work.repair.day);
+            return Told::unknown(why);
         }
         let mut same_day = works.iter().filter(|it| it.repair.day == first.day);
         let (mut its, other) = (same_day.clone(), same_day.find(|it| !it.is_its));
         if let Some(work) = other {
-            return Told::unknown(format!(
-                "It is in {seen}; {} is of the same day, and which of the two came first is not known.",
-                work.on(&part)
-            ));
+            return Told::unknown(say::why_work_same_day(seen, work.on(&part)));
         }
         let any = self.case.repairs.iter().any(|it| it.day <= first.day);
         let why = match (its.next(), any) {
-            (Some(work), _) => format!(
-                "{} is of the same day, and no older work on {part} is on record",
-                work.on(&part)
-            ),
-            (None, true) => format!("taken before any work on {part}"),
-            (None, false) => "taken before any work".to_owned(),
+            (Some(work), _) => say::why_own_work_same_day(seen, work.on(&part), part),
+            (None, true) => say::why_before_work_on(seen, part),
+            (None, false) => say::why_before_work(seen),
         };
-        let link = if why.starts_with("taken") { "," } else { ";" };
         Told {
             origin: Origin::Found,
-            why: format!("It is in {seen}{link} {why}."),
+            why,
         }
     }
 
     /// A clause on a repair of the fault itself that is older than its first picture: it is older than that then.
-    fn repaired_before(&self, first: &Sighting) -> Option<String> {
+    fn repaired_before(&self, first: &Sighting) -> Option<Saying> {
         let works = works::of(self.case, self.key);
         let early = works.iter().find(|it| it.is_its)?.repair;
-        (early.day < first.day).then(|| {
-            format!(
-                "; repair {} of {}, before that, is told as one for it",
-                early.no,
-                early.day.spoken()
-            )
-        })
+        (early.day < first.day).then(|| say::own_repair_before(early.no, early.day))
     }
 
     /// Came with the work only when somebody wrote last, on a day before it, that the part was sound, that part was worked on since, on a
     /// day before its first picture, and no repair before that was for it: what was sound after the work did not come with it. A picture in which nobody marked it says nothing of when it came.
-    fn by_work(&self, first: &Sighting, seen: &str) -> Told {
-        let early = self.repaired_before(first);
-        let own = early.as_deref().unwrap_or_default();
+    fn by_work(&self, first: &Sighting, seen: Saying) -> Told {
+        let own = self.repaired_before(first);
+        let part = self.spoken();
         let Some(sound) = self.sound(first, |it| !it.after_sale()) else {
-            let part = self.spoken();
             let weak = match self.place_unmarked(first, Stage::before_work) {
-                Some((_, lies)) => format!("; {}", not_marked(&lies)),
+                Some((_, lies)) => Some(say::lies_unmarked(lies.text())),
                 None => self.weakly_shown(first, Stage::before_work),
             };
-            return Told::unknown(format!(
-                "It is first seen in {seen}; no statement from before the work says that {part} was sound{weak}{own}."
-            ));
+            let first = say::why_no_sound_before_work(seen, part);
+            return Told::unknown(whole(first, [weak, own]));
         };
         let rests_on = self.says_sound(&sound);
         let works = works::of(self.case, self.key);
@@ -176,83 +158,61 @@ impl Question<'_> {
         let between = others
             .clone()
             .find(|it| from < it.repair.day && it.repair.day < to);
-        if let (Some(work), None) = (between, &early) {
+        if let (Some(work), None) = (between, &own) {
             return Told {
                 origin: Origin::ByWork,
-                why: format!(
-                    "{}; the fault is first seen in {seen}; repair {} of {} lies between.",
-                    capital(&rests_on),
-                    work.repair.no,
-                    work.repair.day.spoken()
-                ),
+                why: say::why_by_work(rests_on, seen, work.repair.no, work.repair.day),
             };
         }
         let same_day = others.find(|it| [from, to].contains(&it.repair.day));
-        let same_day = same_day.map_or_else(String::new, |it| {
-            format!(
-                "; {} is of {}, and which of the two came first is not known",
-                it.on(&self.spoken()),
-                it.repair.day.spoken()
-            )
-        });
+        let same_day = same_day.map(|it| say::same_day_work(it.on(&part), it.repair.day));
         Told {
             origin: Origin::BetweenLooks,
-            why: format!(
-                "First seen between {} and {}: {rests_on}; the fault is first seen in {seen}{same_day}{own}.",
-                from.spoken(),
-                to.spoken()
-            ),
+            why: whole(say::why_between(from, to, rests_on, seen), [same_day, own]),
         }
     }
 
     /// First seen after the piece had left, on a part recorded without a mark of it at the sale or the handover: somebody wrote that it
     /// was sound, all of the place lies in a picture where nobody marked it, or a whole view of the part on which nobody laid the face
     /// does not have the mark.
-    fn after_sale(&self, first: &Sighting, seen: &str) -> Told {
+    fn after_sale(&self, first: &Sighting, seen: Saying) -> Told {
         let part = self.spoken();
-        let whole = self.unmarked(first, Shows::Whole);
+        let whole_views = self.unmarked(first, Shows::Whole);
         let sound = self.sound(first, at_sale);
         let shown = self.place_unmarked(first, at_sale);
         let newer =
             |(rank, _): &(usize, LiesWhole)| sound.as_ref().is_none_or(|it| it.rank < *rank);
-        let shown = shown.filter(newer).map(|(_, lies)| not_marked(&lies));
-        let said: Vec<String> = sound
+        let shown = shown.filter(newer);
+        let shown = shown.map(|(_, lies)| say::lies_unmarked(lies.text()));
+        let said: Vec<Saying> = sound
             .iter()
             .map(|it| self.says_sound(it))
             .chain(shown)
             .collect();
-        let rests_on = match (said.as_slice(), whole.as_slice()) {
-            ([_, ..], _) => said.join("; "),
-            ([], []) => {
+        let rests_on = match (said.is_empty(), whole_views.as_slice()) {
+            (false, _) => Saying::Parted(said),
+            (true, []) => {
                 let some = self.unmarked(first, Shows::Some);
-                let mut weak = match some.as_slice() {
-                    [] => String::new(),
-                    some => format!(
-                        "; {part} is in {}, which may not show the place",
-                        listed(some)
-                    ),
-                };
-                weak.push_str(&self.weakly_shown(first, at_sale));
-                weak.push_str(&self.not_examined(first, at_sale));
-                return Told::unknown(format!(
-                    "It is first seen in {seen}; no clear picture of the whole part and no statement from the sale or the handover shows {part} without it{weak}."
-                ));
+                let some = (!some.is_empty()).then(|| listed(&some));
+                let weak = [
+                    some.map(|it| say::part_in_some(part.clone(), it)),
+                    self.weakly_shown(first, at_sale),
+                    self.not_examined(first, at_sale),
+                ];
+                return Told::unknown(whole(say::why_not_shown_at_sale(seen, part), weak));
             }
-            ([], whole) => {
-                let newest = whole.iter().map(|it| it.0).max();
+            (true, views) => {
+                let newest = views.iter().map(|it| it.0).max();
                 let mut later = self.unmarked(first, Shows::Some);
                 later.retain(|it| Some(it.0) > newest);
-                let later = match later.as_slice() {
-                    [] => String::new(),
-                    later => format!("; later in {}, which may not show the place", listed(later)),
-                };
-                let whole = listed(whole);
-                format!("{part} is in {whole}, and it is not marked there{later}")
+                let later = (!later.is_empty()).then(|| say::later_in(listed(&later)));
+                let unmarked = say::part_unmarked_in(part, listed(views));
+                Saying::Parted(std::iter::once(unmarked).chain(later).collect())
             }
         };
         Told {
             origin: Origin::AfterSale,
-            why: format!("It is first seen in {seen}; {rests_on}."),
+            why: say::why_after_sale(seen, rests_on),
         }
     }
 
@@ -280,8 +240,8 @@ impl Question<'_> {
             .collect()
     }
 
-    /// What the best of the pictures that show the place too badly lacks; empty where none shows anything of it.
-    fn weakly_shown(&self, first: &Sighting, stage: fn(Stage) -> bool) -> String {
+    /// What the best of the pictures that show the place too badly lacks; `None` where none shows anything of it.
+    fn weakly_shown(&self, first: &Sighting, stage: fn(Stage) -> bool) -> Option<Saying> {
         let earlier = self.earlier(first, stage).into_iter();
         let shown = earlier.filter(|it| it.seen != Share::None && !self.is_spoken_of(it.photo));
         let best = shown.max_by(|a, b| {
@@ -289,36 +249,24 @@ impl Question<'_> {
                 .partial_cmp(&(b.seen, b.px_per_mm))
                 .unwrap_or(Ordering::Equal)
         });
-        let Some(sight) = best else {
-            return String::new();
-        };
-        let how = match sight.seen {
-            Share::All => "all of the place, but too small, too flat or too near its edge to judge",
-            _ => "only part of the place",
-        };
-        format!(
-            "; picture {} of {} shows {how} ({:.1} px per mm, {:.0} degrees off square)",
-            sight.photo,
-            sight.day.spoken(),
-            sight.px_per_mm,
-            sight.angle_deg
-        )
+        let sight = best?;
+        let (px, angle) = (
+            Arg::tenths(sight.px_per_mm),
+            format!("{:.0}", sight.angle_deg),
+        );
+        Some(match sight.seen {
+            Share::All => say::weak_all(sight.photo, sight.day, px, angle),
+            _ => say::weak_part(sight.photo, sight.day, px, angle),
+        })
     }
 
-    /// That the part was not examined in the newest earlier shoot of such a stage that says so; empty where none does.
-    fn not_examined(&self, first: &Sighting, stage: fn(Stage) -> bool) -> String {
+    /// That the part was not examined in the newest earlier shoot of such a stage that says so; `None` where none does.
+    fn not_examined(&self, first: &Sighting, stage: fn(Stage) -> bool) -> Option<Saying> {
         let (time, said) = (self.looking.time, self.looking.statements);
         let shoots = time.shoots.iter().enumerate();
         let mut earlier = shoots.take(time.rank(first.shoot)).rev();
         let last = earlier.find(|(n, it)| stage(it.stage) && said.not_examined_at(*n, self.part));
-        let day = last.map(|(_, it)| {
-            format!(
-                "; {} was not examined on {}",
-                self.spoken(),
-                it.day.spoken()
-            )
-        });
-        day.unwrap_or_default()
+        last.map(|(_, it)| say::part_not_examined_on(self.spoken(), it.day))
     }
 
     /// Whether a mark of the finding is in this photo.
@@ -337,17 +285,12 @@ impl Question<'_> {
     }
 
     /// `picture 3 of 2 May 2026 says that the top was sound`.
-    fn says_sound(&self, sound: &SoundSeen) -> String {
+    fn says_sound(&self, sound: &SoundSeen) -> Saying {
         let part = self.spoken();
-        let (photo, day) = (sound.photo(), sound.day().spoken());
+        let (photo, day) = (sound.photo(), sound.day());
         match sound.wider() {
-            None => format!("picture {photo} of {day} says that {part} was sound"),
-            Some(whole) => {
-                let whole = spoken(whole);
-                format!(
-                    "picture {photo} of {day} says that {whole} was sound, and {part} is seen with it"
-                )
-            }
+            None => say::says_sound(photo, day, part),
+            Some(whole) => say::says_sound_wider(photo, day, Saying::part(whole), part),
         }
     }
 
@@ -376,23 +319,15 @@ impl Question<'_> {
     }
 
     /// The part in a sentence.
-    fn spoken(&self) -> String {
-        spoken(&self.looking.list.label(self.part))
+    fn spoken(&self) -> Saying {
+        Saying::part(&self.looking.list.label(self.part))
     }
 }
 
-/// A part in a sentence: `the left side`, `drawer 2`.
-fn spoken(label: &str) -> String {
-    let lower = label.to_lowercase();
-    if lower.contains(|it: char| it.is_ascii_digit()) {
-        return lower;
-    }
-    format!("the {lower}")
-}
-
-/// `all of the place lies in picture 29 of 20 May 2026, at 1.5 px per mm, and it is not marked there`.
-fn not_marked(lies: &LiesWhole) -> String {
-    format!("{}, and it is not marked there", lies.text())
+/// A sentence with what is said beside it.
+fn whole<const N: usize>(first: Saying, more: [Option<Saying>; N]) -> Saying {
+    let more = more.into_iter().flatten();
+    Saying::Parted(std::iter::once(first).chain(more).collect()).sentence()
 }
 
 fn at_sale(stage: Stage) -> bool {

@@ -6,6 +6,8 @@ use crate::assess::piece_record::PieceRecord;
 use crate::assess::worked::Worked;
 use crate::model::finding::FindingKey;
 use crate::model::repair::Repair;
+use crate::tongue::Saying;
+use crate::tongue::say;
 
 /// A repair that may have to do with how a finding came.
 #[derive(Clone, Copy, Debug)]
@@ -20,10 +22,10 @@ pub(super) struct Work<'a> {
 
 impl Work<'_> {
     /// `repair 3 on the top`, `repair 3 for it`.
-    pub(super) fn on(&self, part: &str) -> String {
+    pub(super) fn on(&self, part: &Saying) -> Saying {
         match self.is_its {
-            true => format!("repair {} for it", self.repair.no),
-            false => format!("repair {} on {part}", self.repair.no),
+            true => say::work_for_it(self.repair.no),
+            false => say::work_on(self.repair.no, part.clone()),
         }
     }
 }

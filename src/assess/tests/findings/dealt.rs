@@ -12,6 +12,7 @@ use crate::assess::tests::findings::bought;
 use crate::assess::tests::findings::sold_as;
 use crate::model::mark::Mark;
 use crate::model::photo::Stage;
+use crate::tongue::Saying;
 
 /// A method that deals with a danger leaves the fault as it was, until somebody looks.
 #[test]
@@ -112,7 +113,7 @@ fn a_beetle_is_gone_after_two_clean_watches() {
         let case = format!("{looks:?} {done:?}: {:?}", found.state);
         assert_eq!(!found.is_to_do(), ended, "{case}");
         assert_eq!(found.outcome.unwrap().is_closed(), ended, "{case}");
-        let said = found.dealt_with(|day| day.to_string()).join("; ");
+        let said = Saying::Parted(found.dealt_with(|day| day.to_string().into())).to_string();
         assert!(said.contains(words), "{case}: {said}");
     }
     // Work from before it was last there is not its end.
@@ -156,7 +157,7 @@ fn work_that_ends_no_danger_leaves_it_as_it_was() {
         let mut build = build.repair("2026-04-01", &[1]);
         method.clone_into(&mut build.case.repairs[0].method);
         let found = build.finding(1);
-        let said = found.dealt_with(|day| day.to_string()).join("; ");
+        let said = Saying::Parted(found.dealt_with(|day| day.to_string().into())).to_string();
         assert_eq!(!found.is_to_do(), ended, "{tag} {method}: {said}");
         assert!(said.contains(words), "{tag} {method}: {said}");
     }
@@ -181,7 +182,8 @@ fn a_lead_test_repairs_nothing() {
         }
         build.finding(1)
     };
-    let words = |it: &Finding| it.dealt_with(|day| day.to_string()).join("; ");
+    let words =
+        |it: &Finding| Saying::Parted(it.dealt_with(|day| day.to_string().into())).to_string();
     for found in [tested(&[]), tested(&[("2026-04-20", "repaired", None)])] {
         assert!(found.is_to_do() && !found.outcome.unwrap().is_closed());
         assert_eq!(found.level, Some(3));
@@ -287,7 +289,7 @@ fn a_test_is_told_on_its_own_part() {
     for it in &mut build.case.repairs {
         "lead_test".clone_into(&mut it.method);
     }
-    let words = |no| build.finding(no).dealt_with(|day| day.to_string());
+    let words = |no| build.finding(no).dealt_with(|day| day.to_string().into());
     assert_eq!(words(1), ["tested on 2026-04-01 (repair 1)"]);
     assert_eq!(
         words(2),
@@ -312,7 +314,7 @@ fn one_clean_watch_is_a_look_and_no_end() {
         let is_unexamined = unexamined.any(|it| it.what.starts_with("F1"));
         assert_eq!((is_blocked, is_unexamined), (blocked, false), "{looks:?}");
         // Whoever takes it has to know, until it is shown to be gone.
-        let told = { it.told_first() }.any(|of| of.1.short == it.findings[0].term);
+        let told = { it.told_first() }.any(|of| of.1.short == it.findings[0].term.as_str());
         assert_eq!(told, blocked, "{looks:?}");
     }
 }
@@ -331,7 +333,7 @@ fn what_a_buyer_has_to_know_is_one_list() {
         .photo("", &[], marks);
     let short = |it: &Build| -> Vec<String> {
         let told = it.assess();
-        told.told_first().map(|it| it.1.short.clone()).collect()
+        told.told_first().map(|it| it.1.short.to_string()).collect()
     };
     let [unused, lead, alive] = &short(&build)[..] else {
         panic!("{:?}", short(&build));

@@ -157,7 +157,7 @@ fn of_work_of_the_same_day_the_order_is_not_known() {
             last.parts = Vec::from_iter((!part.is_empty()).then(|| part.parse().unwrap()));
         }
         let found = build.finding(1);
-        (found.origin, found.origin_why)
+        (found.origin, found.origin_why.to_string())
     };
     let unknown = |on: &str| {
         let why = format!("It is in picture 1 of 14 March 2026 (purchase); {on}.");

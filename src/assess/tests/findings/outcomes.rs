@@ -17,6 +17,8 @@ use crate::assess::tests::findings::cured;
 use crate::assess::tests::findings::sold;
 use crate::model::mark::Mark;
 use crate::model::photo::Stage;
+use crate::tongue::Saying;
+
 #[test]
 fn a_finding_is_in_the_group_that_its_evidence_bears() {
     let cases: [(&str, Build, Outcome); 13] = [
@@ -245,7 +247,7 @@ fn what_was_looked_for_and_not_found_is_no_finding_that_went() {
     "insect_freeze".clone_into(&mut treated.case.repairs[0].method);
     let it = treated.finding(1);
     assert_eq!(it.outcome, Some(Outcome::Untold));
-    let words = it.dealt_with(|day| day.to_string()).join("; ");
+    let words = Saying::Parted(it.dealt_with(|day| day.to_string().into())).to_string();
     assert!(words.ends_with("no clean watch on record"), "{words}");
 }
 

@@ -286,7 +286,8 @@ fn a_later_silence_on_a_whole_place_is_told() {
     let all = || top([5.0, 10.0], 2.0);
     let it = sold(all(), vec![]);
     let silent = it.silent.last().unwrap();
-    assert_eq!(it.not_told_since(), Some(silent.text()));
+    let since = it.not_told_since().map(|it| it.to_string());
+    assert_eq!(since, Some(silent.text().to_string()));
     assert!(it.silent_since().is_none(), "it is told once");
     assert_eq!((silent.lies.photo(), silent.stage), (2, Stage::Sale));
     assert_eq!(

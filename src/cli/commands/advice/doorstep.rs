@@ -6,6 +6,7 @@ use clap::Args;
 
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
+use crate::cli::input::language::LanguageArg;
 use crate::cli::input::number::drawers;
 use crate::cli::input::size::size;
 use crate::cli::input::suggested::suggested;
@@ -44,10 +45,14 @@ pub(in crate::cli) struct DoorstepArgs {
     /// Where it is written [default: doorstep.html in the current folder]
     #[arg(long, value_name = "PATH")]
     page: Option<PathBuf>,
+    #[command(flatten)]
+    language: LanguageArg,
 }
 
 pub(in crate::cli) fn run(context: &Context, args: DoorstepArgs) -> Result<Exit, WorkError> {
     let book = context.open_if_any()?;
+    args.language
+        .mind_english(book.as_ref(), "the page for the doorstep");
     let order = DoorRequest {
         form: args.form,
         size: args.size,

@@ -6,6 +6,7 @@ use clap::Args;
 
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
+use crate::cli::input::language::LanguageArg;
 use crate::cli::input::suggested::stages;
 use crate::cli::input::suggested::suggested;
 use crate::cli::output::data;
@@ -41,6 +42,8 @@ pub(in crate::cli) struct ShotlistArgs {
     /// Write it as an HTML page [default place: the piece's folder; with --form the current one]
     #[arg(long, value_name = "PATH", num_args = 0..=1)]
     page: Option<Option<PathBuf>>,
+    #[command(flatten)]
+    language: LanguageArg,
 }
 
 pub(in crate::cli) fn run(context: &Context, args: ShotlistArgs) -> Result<Exit, WorkError> {
@@ -52,6 +55,8 @@ pub(in crate::cli) fn run(context: &Context, args: ShotlistArgs) -> Result<Exit,
         }
     };
     if let Some(place) = &args.page {
+        args.language
+            .mind_english(context.open_if_any()?.as_ref(), "the shot list");
         shot_list::write_page(&mut sheet, place.as_deref())?;
     }
     match (&sheet.page, context.json) {

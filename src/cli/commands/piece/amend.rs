@@ -61,12 +61,10 @@ pub(in crate::cli) struct AmendArgs {
 pub(in crate::cli) fn run(context: &Context, args: AmendArgs) -> Result<Exit, WorkError> {
     let mut book = context.open_of(&args.no)?;
     let told = args.told.told(&book, args.title, args.form)?;
-    if !args.photo.is_empty() || args.shoot.is_some() {
-        if told != PieceInput::default() {
-            let line =
-                "put a shoot right with a command of its own, without what is told of the piece";
-            return Ok(tell_line(line, context.json));
-        }
+    let of_shoots = !args.photo.is_empty() || args.shoot.is_some();
+    if of_shoots && told != PieceInput::default() {
+        let line = "put a shoot right with a command of its own, without what is told of the piece";
+        return Ok(tell_line(line, context.json));
     }
     if !args.photo.is_empty() {
         let which = match (args.shoot, args.stage, args.day) {

@@ -7,6 +7,7 @@ use clap::Args;
 use crate::cli::context::Context;
 use crate::cli::context::mind_withdrawn;
 use crate::cli::exit::Exit;
+use crate::cli::input::language::LanguageArg;
 use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::raw;
@@ -24,12 +25,19 @@ pub(in crate::cli) struct LabelArgs {
     /// Where to write the page; `-`: to standard output [default: labels.html in the book]
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
+    #[command(flatten)]
+    language: LanguageArg,
 }
 
 pub(in crate::cli) fn run(context: &Context, args: &LabelArgs) -> Result<Exit, WorkError> {
     let book = context.open_to_read()?;
     args.numbers.iter().for_each(|no| mind_withdrawn(&book, no));
-    let done = labels(&book, &args.numbers, args.out.as_deref())?;
+    let done = labels(
+        &book,
+        &args.numbers,
+        args.out.as_deref(),
+        args.language.language,
+    )?;
     if let Some(page) = &done.page {
         raw(page);
         return Ok(Exit::Done);

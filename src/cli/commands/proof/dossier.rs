@@ -9,6 +9,7 @@ use crate::cli::context::Context;
 use crate::cli::environment;
 use crate::cli::environment::PASSPHRASE;
 use crate::cli::exit::Exit;
+use crate::cli::input::language::LanguageArg;
 use crate::cli::output::bar::Bar;
 use crate::cli::output::data;
 use crate::cli::output::json;
@@ -60,6 +61,8 @@ pub(in crate::cli) struct DossierArgs {
     /// Where to write it [default: the piece's dossiers folder]
     #[arg(long, value_name = "PATH")]
     out: Option<PathBuf>,
+    #[command(flatten)]
+    language: LanguageArg,
 }
 
 pub(in crate::cli) fn run(context: &Context, args: DossierArgs) -> Result<Exit, WorkError> {
@@ -78,6 +81,7 @@ pub(in crate::cli) fn run(context: &Context, args: DossierArgs) -> Result<Exit, 
         passphrase: environment::passphrase(),
     };
     let mut book = context.open_of(&order.stock_no)?;
+    args.language.mind_english(Some(&book), "the dossier");
     let bar = Bar::default();
     let ready = prepare(&mut book, &order, &bar)?;
     if args.dry_run {

@@ -6,6 +6,7 @@ use clap::Args;
 
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
+use crate::cli::input::language::LanguageArg;
 use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::talk;
@@ -21,10 +22,17 @@ pub(in crate::cli) struct HandoverArgs {
     /// Where to write it [default: the piece's folder]
     #[arg(long, value_name = "PATH")]
     out: Option<PathBuf>,
+    #[command(flatten)]
+    language: LanguageArg,
 }
 
 pub(in crate::cli) fn run(context: &Context, args: HandoverArgs) -> Result<Exit, WorkError> {
-    let sheet = handover(&mut context.open()?, &args.no, args.out)?;
+    let sheet = handover(
+        &mut context.open()?,
+        &args.no,
+        args.out,
+        args.language.language,
+    )?;
     if context.json {
         json(&sheet);
         return Ok(Exit::Done);

@@ -9,6 +9,7 @@ use serde::Serialize;
 
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
+use crate::cli::input::language::LanguageArg;
 use crate::cli::output::bar::Bar;
 use crate::cli::output::data;
 use crate::cli::output::json;
@@ -47,6 +48,8 @@ pub(in crate::cli) struct ReportArgs {
     /// Where to write it [default: the piece's reports folder]
     #[arg(long, value_name = "PATH")]
     out: Option<PathBuf>,
+    #[command(flatten)]
+    language: LanguageArg,
 }
 
 /// For whom a report is.
@@ -83,6 +86,7 @@ pub(in crate::cli) fn run(context: &Context, args: ReportArgs) -> Result<Exit, W
         out::free(&page.with_extension("pdf"), page.parent())?;
     }
     let mut book = context.open()?;
+    args.language.mind_english(Some(&book), "the report");
     let bar = Bar::default();
     let done = report(&mut book, order, &bar)?;
     let page = done.path.as_deref().filter(|_| args.pdf);

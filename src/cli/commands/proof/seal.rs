@@ -9,6 +9,7 @@ use crate::cli::context::Context;
 use crate::cli::environment;
 use crate::cli::environment::PASSPHRASE;
 use crate::cli::exit::Exit;
+use crate::cli::input::language::LanguageArg;
 use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::talk;
@@ -59,6 +60,8 @@ pub(in crate::cli) struct SealArgs {
     /// A piece that the letter is to name [default: what is new in the seal]; can be repeated
     #[arg(long, value_name = "NO", conflicts_with = "reply")]
     piece: Vec<StockNo>,
+    #[command(flatten)]
+    language: LanguageArg,
 }
 
 pub(in crate::cli) fn run(context: &Context, args: SealArgs) -> Result<Exit, WorkError> {
@@ -92,6 +95,7 @@ pub(in crate::cli) fn run(context: &Context, args: SealArgs) -> Result<Exit, Wor
         new_key,
         clock_was_ahead: args.clock_was_ahead,
         pieces: args.piece,
+        language: args.language.language,
     };
     let sealed = seal(&mut book, &order)?;
     let is_piped = letter.is_some() && to.is_none();

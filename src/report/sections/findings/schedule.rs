@@ -52,7 +52,7 @@ impl ScheduledView {
         let findings = part.findings.iter().filter_map(|it| sources.finding(*it));
         Self {
             label: part.label.clone(),
-            findings: findings.map(ItemView::new).collect(),
+            findings: findings.map(|it| ItemView::new(sources, it)).collect(),
             repairs: repairs(sources, part),
         }
     }
@@ -71,5 +71,5 @@ fn repairs(sources: &PageContext<'_>, part: &PartReport) -> String {
         on.any(|it| *it == part.part || it.whole() == part.part)
     });
     let done: Vec<u32> = done.map(|it| it.no).filter(|it| !told(it)).collect();
-    words::repairs(&done)
+    words::repairs(&done).to_string()
 }

@@ -87,19 +87,20 @@ impl StagesView {
 fn is_clean_test(finding: &Finding, sighting: &Sighting) -> bool {
     let tag = trade::book().tag(&finding.tag);
     let found = tag.and_then(|it| it.test_found(sighting.level));
-    matches!(
-        finding.outcome,
-        Some(Outcome::Cleared | Outcome::ClearedInPart)
-    ) && found == Some(false)
+    finding.outcome.is_some_and(Outcome::is_test) && found == Some(false)
 }
 
 impl StageView {
     fn seen(finding: &Finding, sighting: &Sighting, shown: &mut Vec<(u32, FigureView)>) -> Self {
         let photos: Vec<u32> = sighting.marks.iter().map(|it| it.photo).collect();
         let words: Vec<String> = said(sighting);
+        // What is told with its day below stands beside its picture without one.
+        let plain: Vec<String> = sighting.notes.iter().map(|it| words::noted(it)).collect();
         let mut figures = taken_out(shown, |no| photos.contains(&no));
         for figure in &mut figures {
-            figure.notes.retain(|it| !words.contains(it));
+            figure
+                .notes
+                .retain(|it| !words.contains(it) && !plain.contains(it));
         }
         let printed: Vec<u32> = photos
             .iter()
@@ -124,10 +125,14 @@ impl StageView {
         Self {
             when: format!("{}, {}", sighting.day.spoken(), sighting.stage),
             seen: match is_clean_test(finding, sighting) {
-                true => match &sighting.size {
-                    Some(size) => format!("tested, nothing found; {size}."),
-                    None => "tested, nothing found.".to_owned(),
-                },
+                true => {
+                    let told = finding.outcome.map(|it| it.words().to_string());
+                    let told = told.unwrap_or_default();
+                    match &sighting.size {
+                        Some(size) => format!("{told}; {size}."),
+                        None => format!("{told}."),
+                    }
+                }
                 false => format!("{}{extent}.", sighting.state.said()),
             },
             words,

@@ -21,6 +21,8 @@ use crate::report::sections::glance::is_full;
 use crate::report::sections::glance::is_past;
 use crate::report::sections::glance::printed;
 use crate::report::sections::glance::remains;
+use crate::tongue::Saying;
+use crate::tongue::say;
 
 /// The findings and the parts.
 #[derive(Clone, Debug, Serialize)]
@@ -92,7 +94,7 @@ impl StateView {
             let all = sources.findings().filter(|it| it.outcome == outcome);
             let all: Vec<&Finding> = all.collect();
             let title = || match outcome {
-                Some(outcome) => heading(outcome, &all),
+                Some(outcome) => heading(outcome, &all).to_string(),
                 None => "Other findings".to_owned(),
             };
             (!all.is_empty()).then(|| OutcomeView::new(sources, title(), &all))
@@ -117,8 +119,8 @@ impl OutcomeView {
             }
         }
         let brief = brief.iter().map(|it| BriefView {
-            item: ItemView::new(it),
-            state: sources.state(it),
+            item: ItemView::new(sources, it),
+            state: sources.said(&sources.state(it)),
             words: in_brief(it),
             figures: paired(sources, it),
         });
@@ -149,7 +151,7 @@ impl BlockView {
             it.plain.clear();
         }
         let place = match alike {
-            [one] => one.placed(),
+            [one] => one.placed().to_string(),
             _ => alike[0].part_label.clone(),
         };
         Self {
@@ -168,7 +170,7 @@ impl BlockView {
 /// `; repairs 3, 7`: the work on any of them, empty without any.
 fn work(alike: &[&Finding]) -> String {
     let done: Vec<u32> = alike.iter().flat_map(|it| it.repairs.clone()).collect();
-    let runs = words::runs(&done);
+    let runs = words::runs(&done).to_string();
     match (done.is_empty(), runs.contains(' ')) {
         (true, _) => String::new(),
         (false, true) => format!("; repairs {runs}"),
@@ -182,7 +184,7 @@ impl FindingView {
             no: finding.no.to_string(),
             anchor: anchor(finding),
             term: finding.term.clone(),
-            place: finding.placed(),
+            place: finding.placed().to_string(),
             plain: words::sentence(&finding.plain),
             group: words::sign(finding.outcome),
             facts: facts(sources, finding),
@@ -199,10 +201,13 @@ fn facts(sources: &PageContext<'_>, finding: &Finding) -> Vec<FactView> {
     let mut facts: Vec<FactView> = is_there.then(|| measure(finding)).into_iter().collect();
     facts.extend(lies(sources, finding));
     facts.extend(is_there.then(|| level(finding)));
-    facts.push(FactView::new("State", sentence(&sources.state(finding))));
+    facts.push(FactView::new(
+        "State",
+        sentence(&sources.said(&sources.state(finding))),
+    ));
     facts.push(FactView {
         name: "Origin".to_owned(),
-        lines: words::came(finding),
+        lines: sources.all_said(&words::came(finding)),
     });
     if !finding.repairs.is_empty() {
         let done = capital(work(&[finding]).trim_start_matches("; "));
@@ -212,7 +217,7 @@ fn facts(sources: &PageContext<'_>, finding: &Finding) -> Vec<FactView> {
 }
 
 fn measure(finding: &Finding) -> FactView {
-    let said = |size: Option<String>| size.unwrap_or_else(|| "not measured".to_owned());
+    let said = |size: Option<Saying>| size.unwrap_or_else(say::not_measured).to_string();
     if !is_past(finding) {
         let size = said(words::dated(finding.size.as_deref(), finding.size_of));
         let mut fact = FactView::new("Measure", words::sentence(&capital(&size)));

@@ -2,48 +2,29 @@
 
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::taken_out::TakenOutPhoto;
-use crate::report::page::words;
+use crate::tongue::Saying;
+use crate::tongue::say;
 
 /// Findings that are counted nowhere any more, in a sentence; `None` without one.
-pub(in crate::report) fn findings(assessment: &Assessment) -> Option<String> {
+pub(in crate::report) fn findings(assessment: &Assessment) -> Option<Saying> {
     let gone = assessment.withdrawn();
-    let gone: Vec<String> = gone
-        .map(|it| format!("{} {}, {}", it.no, it.term, it.placed()))
+    let gone: Vec<Saying> = gone
+        .map(|it| {
+            let at = say::finding_at(Saying::fault(&it.term), it.placed());
+            Saying::Beside(vec![Saying::Plain(it.no.to_string()), at])
+        })
         .collect();
-    let (are, them) = match gone.len() {
-        0 => return None,
-        1 => (
-            "1 finding is withdrawn and counted no more".to_owned(),
-            "it",
-        ),
-        many => (
-            format!("{many} findings are withdrawn and counted no more"),
-            "them",
-        ),
-    };
-    let gone = gone.join("; ");
-    Some(words::sentence(&format!(
-        "{are}, since nothing in the record names {them} any more: {gone}"
-    )))
+    let number = gone.len();
+    (number > 0).then(|| say::findings_withdrawn(number, Saying::Parted(gone)).sentence())
 }
 
 /// The pictures that were taken out, a sentence each; the reason is the owner's own.
-pub(in crate::report) fn pictures(assessment: &Assessment, for_owner: bool) -> Vec<String> {
+pub(in crate::report) fn pictures(assessment: &Assessment, for_owner: bool) -> Vec<Saying> {
     let one = |it: &TakenOutPhoto| {
-        let mut text = format!(
-            "Picture {} ({}, {}) was taken out of the record on {}",
-            it.photo,
-            it.stage,
-            it.day.spoken(),
-            it.out.spoken()
-        );
-        if let Some(with) = it.told() {
-            text.push_str(&format!("; {with}"));
-        }
-        if for_owner {
-            text.push_str(&format!("; the reason given: {}", it.why));
-        }
-        words::sentence(&text)
+        let out = say::picture_out(it.photo, it.stage.saying(), it.day, it.out);
+        let why = for_owner.then(|| say::reason_given(Saying::Own(it.why.clone())));
+        let all = std::iter::once(out).chain(it.told()).chain(why);
+        Saying::Parted(all.collect()).sentence()
     };
     assessment.taken_out.iter().map(one).collect()
 }

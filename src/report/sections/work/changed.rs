@@ -77,7 +77,7 @@ impl ChangedView {
         let hidden = hidden.filter(|it| it.outcome == Some(Outcome::Hidden));
         Self {
             repairs,
-            hidden: hidden.map(ItemView::new).collect(),
+            hidden: hidden.map(|it| ItemView::new(sources, it)).collect(),
             share: new_material::share(sources),
             views: views.filter_map(|it| PairView::new(sources, it)).collect(),
         }
@@ -92,7 +92,7 @@ impl RepairView {
             no: repair.no,
             method,
             day: repair.day.spoken(),
-            findings: findings.map(ItemView::new).collect(),
+            findings: findings.map(|it| ItemView::new(sources, it)).collect(),
             facts: facts(sources, repair),
         }
     }
@@ -151,7 +151,7 @@ fn facts(sources: &PageContext<'_>, repair: &Repair) -> Vec<FactView> {
     facts.extend(done.map(|it| FactView::new("What was done", it)));
     facts.extend(told("New material", &repair.new_material));
     let heading = hides_heading(&sources.assessment.findings, &repair.findings);
-    facts.extend(told(heading, &repair.hides));
+    facts.extend(told(&heading.to_string(), &repair.hides));
     facts.extend(minds);
     facts
 }

@@ -17,12 +17,13 @@ use crate::trade;
 pub(in crate::report) fn lines(sources: &PageContext<'_>) -> Vec<String> {
     let repairs = &sources.assessment.repairs;
     let mut lines: Vec<String> = new_material(sources).into_iter().collect();
-    let mut hides: BTreeMap<&str, Vec<String>> = BTreeMap::new();
+    let mut hides: BTreeMap<String, Vec<String>> = BTreeMap::new();
     for (it, text) in { repairs.iter() }.filter_map(|it| Some((it, it.hides.as_ref()?))) {
         let (no, text) = (it.no, capital(text));
         let said = words::sentence(&format!("{} (repair {no})", text.trim_end_matches('.')));
         let heading = hides_heading(&sources.assessment.findings, &it.findings);
-        hides.entry(heading).or_default().push(said);
+        let of = hides.entry(heading.to_string()).or_default();
+        of.push(said);
     }
     lines.extend(
         hides

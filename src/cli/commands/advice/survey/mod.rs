@@ -198,7 +198,7 @@ fn print_findings(survey: &Survey) {
         by_group.entry(group).or_default().push(named);
     }
     for ((_, outcome), numbers) in &by_group {
-        let group = outcome.map_or("withdrawn", |it| it.words());
+        let group = outcome.map_or_else(|| "withdrawn".to_owned(), |it| it.words().to_string());
         let words = [vec![format!("{group}: ")], joined(numbers)].concat();
         data(&wrapped("  ", &words, ""));
     }
@@ -239,7 +239,7 @@ fn print_finding(it: &Finding) {
     let effort = it
         .effort
         .map_or_else(String::new, |it| format!(", {}", word(&it)));
-    let treated = it.dealt_with(|day| day.to_string()).into_iter();
+    let treated = it.dealt_with(|day| day.to_string().into()).into_iter();
     let treated: String = treated.map(|it| format!(", {it}")).collect();
     data(&format!(
         "  {:<4} {:<46} {size:<16} level {level}  {}{treated}, {}{effort}",
@@ -256,7 +256,7 @@ fn state(it: &Finding) -> String {
         (Some(it @ (Outcome::NotSeenSince | Outcome::Cleared | Outcome::ClearedInPart)), _) => {
             word(&it)
         }
-        (Some(it @ Outcome::Hidden), _) => it.words().to_owned(),
+        (Some(it @ Outcome::Hidden), _) => it.words().to_string(),
         (_, Some(no)) => format!("still there after repair {no}"),
         _ => word(&it.state),
     }

@@ -68,7 +68,7 @@ pub(super) fn print_since(it: &Finding) {
         print_text("       ", &format!("last seen on {seen}; {since}"));
     }
     if let Some(silent) = it.silent_since() {
-        print_text("       ", &silent.text());
+        print_text("       ", &silent.text().to_string());
     }
 }
 
@@ -78,9 +78,9 @@ pub(super) fn print_closed_since(it: &Finding) {
         return;
     };
     let word = match (it.outcome, told.state) {
-        (Some(it @ (Outcome::Cleared | Outcome::ClearedInPart)), _) => it.words(),
-        (_, MarkState::Gone) => "looked for and not there",
-        _ => "last seen repaired",
+        (Some(it @ (Outcome::Cleared | Outcome::ClearedInPart)), _) => it.words().to_string(),
+        (_, MarkState::Gone) => "looked for and not there".to_owned(),
+        _ => "last seen repaired".to_owned(),
     };
     let (no, day) = (it.no, told.day.spoken());
     print_text("    ", &format!("{no} {word} on {day}; {since}"));
@@ -165,7 +165,7 @@ fn print_repair(it: &RepairLine, all: &[Finding]) {
         "  ",
         &format!("{} {}: {}{of}", it.no, it.day, it.method_name),
     );
-    let hides = format!("{}: ", small(hides_heading(all, &it.findings)));
+    let hides = format!("{}: ", small(&hides_heading(all, &it.findings).to_string()));
     let rows = [
         ("", &it.after_leaving),
         ("", &it.note),

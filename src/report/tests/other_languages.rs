@@ -1,0 +1,159 @@
+//! Papers in German and French: whole, and with no sentence left in English.
+
+use std::collections::BTreeSet;
+
+use crate::assess::assessment::Assessment;
+use crate::assess::findings::outcome::Outcome;
+use crate::report::DrawingInput;
+use crate::report::SealCode;
+use crate::report::dossier::handover::handover_page;
+use crate::report::fixture;
+use crate::report::labels_page;
+use crate::tongue::Kind;
+use crate::tongue::Language;
+use crate::tongue::Tongue;
+use crate::tongue::english_phrases;
+use crate::tongue::entries;
+use crate::tongue::say;
+
+const OTHERS: [Language; 2] = [Language::German, Language::French];
+
+/// A paper in this language, of a user who types English.
+fn tongue(language: Language) -> Tongue {
+    Tongue {
+        language,
+        writer: Language::English,
+    }
+}
+
+fn sheet(it: &Assessment, language: Language) -> String {
+    let scene = DrawingInput {
+        tongue: tongue(language),
+        ..fixture::scene()
+    };
+    let day = "2026-05-20".parse().unwrap();
+    let seal = SealCode {
+        fingerprint: "0123 4567".to_owned(),
+        line: "Seal 3 of 2026-05-01, 12 lines".to_owned(),
+        named: say::seal_named(3_u32, day),
+    };
+    handover_page(it, &scene, day, &seal).unwrap()
+}
+
+/// What a page says piece by piece, and what it says to who cannot see it: without what the user typed and what a machine reads.
+fn pieces(html: &str) -> BTreeSet<String> {
+    let body = html.split_once("<body").unwrap().1;
+    let mut all = BTreeSet::new();
+    let mut own = 0;
+    for tag in body.split('<').skip(1) {
+        let (inside, text) = tag.split_once('>').unwrap();
+        let opens = inside == "span lang=\"en\"" || inside.starts_with("code");
+        let closes = own > 0 && ["/span", "/code"].contains(&inside);
+        own = if opens {
+            own + 1
+        } else {
+            own - usize::from(closes)
+        };
+        let label = inside.split_once("aria-label=\"").map(|it| it.1);
+        let label = label.and_then(|it| it.split('"').next());
+        let text = Some(text).filter(|_| own == 0);
+        all.extend(label.into_iter().chain(text).map(|it| it.trim().to_owned()));
+    }
+    // Numbers, names of findings and single signs are the same everywhere.
+    all.retain(|it| {
+        it.split_whitespace()
+            .any(|word| word.chars().filter(|c| c.is_alphabetic()).count() > 2)
+    });
+    all
+}
+
+/// The words of a page that are not the user's own, nor numbers to be read by a machine: its text, and what it says to who cannot see it.
+fn our_words(html: &str) -> String {
+    let mut text = String::new();
+    let mut rest = html.split_once("<body").unwrap().1;
+    while let Some((before, tag)) = rest.split_once('<') {
+        text.push_str(before);
+        let (inside, after) = tag.split_once('>').unwrap();
+        if let Some((_, label)) = inside.split_once("aria-label=\"") {
+            text.push_str(&format!(" {} ", label.split('"').next().unwrap()));
+        }
+        let end = match inside {
+            "span lang=\"en\"" => "</span>",
+            it if it.starts_with("code") => "</code>",
+            _ => "",
+        };
+        rest = match end.is_empty() {
+            true => after,
+            false => after.split_once(end).unwrap().1,
+        };
+        text.push(' ');
+    }
+    text.push_str(rest);
+    let plain = text.replace("&#x27;", "'").replace("&quot;", "\"");
+    plain.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+fn holds_no_english(html: &str, english: &str, language: Language) {
+    let there = pieces(english);
+    // `Name` is German too, `Signature` French, and the shop's own words stay.
+    let scene = fixture::scene();
+    let mut same = vec!["Name", "Signature", &scene.trading_name, &scene.contact];
+    same.extend(scene.address.lines());
+    for piece in pieces(html) {
+        let is_same = same.contains(&piece.as_str());
+        assert!(is_same || !there.contains(&piece), "{language}: {piece}");
+    }
+    let words = our_words(html).to_lowercase();
+    for phrase in english_phrases() {
+        assert!(
+            !words.contains(&phrase.to_lowercase()),
+            "{language}: `{phrase}` in {words}"
+        );
+    }
+    for kind in [Kind::Fault, Kind::Method, Kind::Caution] {
+        for english in entries(language, kind) {
+            let is_same = ["wax", "paint"].contains(&english);
+            assert!(
+                is_same || !words.contains(english),
+                "{language}: `{english}` in {words}"
+            );
+        }
+    }
+}
+
+#[test]
+fn a_sheet_is_whole_in_every_language_whatever_became_of_the_findings() {
+    for language in OTHERS {
+        let mut it = fixture::assessment();
+        for outcome in Outcome::ALL {
+            it.findings[0].outcome = Some(outcome);
+            let html = sheet(&it, language);
+            holds_no_english(&html, &sheet(&it, Language::English), language);
+            assert!(html.contains(&format!("<html lang=\"{language}\">")));
+        }
+    }
+}
+
+#[test]
+fn what_the_user_typed_stands_in_its_own_language() {
+    let it = fixture::assessment();
+    for language in OTHERS {
+        let html = sheet(&it, language);
+        let title = crate::kit::text::capital(&it.piece.title);
+        assert!(
+            html.contains(&format!("<span lang=\"en\">{title}</span>")),
+            "{html}"
+        );
+        assert!(!html.contains(['\u{e000}', '\u{e001}', '\u{e002}']));
+    }
+    let english = sheet(&it, Language::English);
+    assert!(!english.contains("<span lang="));
+}
+
+#[test]
+fn labels_are_whole_in_every_language() {
+    for language in OTHERS {
+        let of = |it| labels_page(&[fixture::assessment()], "", "0123 4567", tongue(it)).unwrap();
+        holds_no_english(&of(language), &of(Language::English), language);
+    }
+}

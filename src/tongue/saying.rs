@@ -1,0 +1,182 @@
+//! What is said, before any language is chosen.
+
+use std::fmt;
+
+use crate::kit::clock::Day;
+use crate::tongue::words::Kind;
+
+/// What is said, in no language yet. As JSON it is its English.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Saying {
+    /// A message of the catalogue, by its name, with its arguments by theirs. Only the functions of [`crate::tongue::say`] make one.
+    Message(&'static str, Vec<(&'static str, Arg)>),
+    /// A word or sentence of the trade book, by its English; one that the user brought along stays as it is.
+    Word(Kind, String),
+    /// The same in every language: numbers, names of findings.
+    Plain(String),
+    /// As the user typed it.
+    Own(String),
+    /// A measure, as typed.
+    Size(String),
+    /// With a capital first letter, and a stop at its end unless there is one.
+    Sentence(Box<Self>),
+    /// Each after a semicolon, those that say nothing left out.
+    Parted(Vec<Self>),
+    /// Each after a comma.
+    Commas(Vec<Self>),
+    /// Each after a space, those that say nothing left out.
+    Beside(Vec<Self>),
+}
+
+/// An argument of a message.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Arg {
+    /// Numbers of pictures, findings and repairs, and what was said in the paper's language already: as it is.
+    Text(String),
+    /// How many: its plural is the language's.
+    Count(u64),
+    /// A number in tenths.
+    Tenths(i64),
+    /// A day.
+    Day(Day),
+    /// Something said.
+    Said(Box<Saying>),
+    /// Several, as in a sentence: `a, b and c`.
+    List(Vec<Saying>),
+}
+
+impl Saying {
+    /// Nothing.
+    #[must_use]
+    pub const fn nothing() -> Self {
+        Self::Parted(Vec::new())
+    }
+
+    /// Numbers or names that are the same in every language: the argument of a list.
+    #[must_use]
+    pub fn numbers<T: fmt::Display>(all: &[T]) -> Vec<Self> {
+        all.iter().map(|it| Self::Plain(it.to_string())).collect()
+    }
+
+    /// A part, by its label.
+    #[must_use]
+    pub fn part(label: &str) -> Self {
+        Self::Word(Kind::Part, label.to_owned())
+    }
+
+    /// A fault, by its term.
+    #[must_use]
+    pub fn fault(term: &str) -> Self {
+        Self::Word(Kind::Fault, term.to_owned())
+    }
+
+    /// A form of furniture, by its label.
+    #[must_use]
+    pub fn form(label: &str) -> Self {
+        Self::Word(Kind::Form, label.to_owned())
+    }
+
+    /// A side of the drawing, by its label.
+    #[must_use]
+    pub fn face(label: &str) -> Self {
+        Self::Word(Kind::Face, label.to_owned())
+    }
+
+    /// A sentence of a caution of the trade book.
+    #[must_use]
+    pub fn caution(text: &str) -> Self {
+        Self::Word(Kind::Caution, text.to_owned())
+    }
+
+    /// A measure, as typed.
+    #[must_use]
+    pub fn size(typed: &str) -> Self {
+        Self::Size(typed.to_owned())
+    }
+
+    /// As a sentence.
+    #[must_use]
+    pub fn sentence(self) -> Self {
+        Self::Sentence(Box::new(self))
+    }
+
+    /// What the user typed with a stop at its end, unless there is one.
+    #[must_use]
+    pub fn ended(typed: &str) -> Self {
+        Self::Own(stopped(typed))
+    }
+}
+
+/// With a stop at its end, unless it ends with a mark already.
+pub(super) fn stopped(text: &str) -> String {
+    let text = text.trim();
+    match text.trim_end_matches('\u{E001}').chars().last() {
+        None => String::new(),
+        Some('.' | '!' | '?' | '…') => text.to_owned(),
+        Some(_) => format!("{text}."),
+    }
+}
+
+impl Arg {
+    /// A number, to a tenth.
+    #[must_use]
+    pub fn tenths(number: f64) -> Self {
+        let digits = format!("{number:.1}").replace('.', "");
+        Self::Tenths(digits.parse().unwrap_or_default())
+    }
+}
+
+impl From<&str> for Arg {
+    fn from(it: &str) -> Self {
+        Self::Text(it.to_owned())
+    }
+}
+
+impl From<String> for Arg {
+    fn from(it: String) -> Self {
+        Self::Text(it)
+    }
+}
+
+/// A number that names one thing: never grouped.
+impl From<u32> for Arg {
+    fn from(it: u32) -> Self {
+        Self::Text(it.to_string())
+    }
+}
+
+impl From<u8> for Arg {
+    fn from(it: u8) -> Self {
+        Self::Text(it.to_string())
+    }
+}
+
+impl From<usize> for Arg {
+    fn from(it: usize) -> Self {
+        Self::Count(it as u64)
+    }
+}
+
+impl From<u64> for Arg {
+    fn from(it: u64) -> Self {
+        Self::Count(it)
+    }
+}
+
+impl From<Day> for Arg {
+    fn from(it: Day) -> Self {
+        Self::Day(it)
+    }
+}
+
+impl From<Saying> for Arg {
+    fn from(it: Saying) -> Self {
+        Self::Said(Box::new(it))
+    }
+}
+
+impl From<Vec<Saying>> for Arg {
+    fn from(it: Vec<Saying>) -> Self {
+        Self::List(it)
+    }
+}
