@@ -145,12 +145,25 @@ impl<'a> Statements<'a> {
 
     /// What was said of a part; `None` when nothing was, or when only faults on it were told.
     pub(crate) fn said(&self, part: &PartId) -> Option<Statement> {
-        let own = self.newest(part);
+        self.word(part, Self::newest)
+    }
+
+    /// The same, where that nobody looked counts as any other word.
+    pub(crate) fn last_said(&self, part: &PartId) -> Option<Statement> {
+        self.word(part, |it, part| it.told.get(part)?.last())
+    }
+
+    fn word<'s>(
+        &'s self,
+        part: &PartId,
+        newest: impl Fn(&'s Self, &PartId) -> Option<&'s Statement>,
+    ) -> Option<Statement> {
+        let own = newest(self, part);
         if !part.is_inner() {
             return own.cloned();
         }
         let whole = part.whole();
-        let wider = self.newest(&whole);
+        let wider = newest(self, &whole);
         // A mark on the whole, of the same day or later, says that it is there: nothing is said of its parts then.
         let back = |it: &&Statement| {
             let marked = self.last_fault_within(&whole);
@@ -230,7 +243,7 @@ impl<'a> Statements<'a> {
     }
 
     /// The newest word on this very part; that nobody looked counts where there is no other.
-    fn newest(&self, part: &PartId) -> Option<&Statement> {
+    fn newest<'s>(&'s self, part: &PartId) -> Option<&'s Statement> {
         let looked = |it: &&Statement| !matches!(it, Statement::NotExamined(_));
         let own = self.told.get(part).map_or(&[][..], Vec::as_slice);
         own.iter().rev().find(looked).or(own.last())

@@ -77,9 +77,15 @@ impl<'a> Dealt<'a> {
         (found || !tag.tells_part_of_a_test(&said.join("; "))).then_some(found)
     }
 
-    /// Whether this newest level tells of a test that found nothing, be it of all or of a part.
-    pub(crate) fn is_clean_test(&self, level: Option<u8>) -> bool {
-        self.tag.and_then(|it| it.test_found(level)) == Some(false)
+    /// Whether this newest level tells of a test that found nothing, and the words tell of a part alone.
+    pub(crate) fn is_clean_in_part(
+        &self,
+        history: &[Sighting],
+        level: Option<u8>,
+        which: &str,
+    ) -> bool {
+        let clean = self.tag.and_then(|it| it.test_found(level)) == Some(false);
+        clean && self.test_found(history, level, which).is_none()
     }
 
     fn where_it(&self, does: impl Fn(Did) -> bool) -> Vec<&'a Repair> {

@@ -115,7 +115,6 @@ fn finding(
         false => Extent::now(&history, criterion),
     };
     let level = now.level;
-    let test_found = dealt.test_found(&history, level, &key.which);
     let disclose = match state {
         FindingState::Withdrawn | FindingState::NotFound => false,
         FindingState::Repaired | FindingState::RepairUnseen | FindingState::Reopened => true,
@@ -140,8 +139,8 @@ fn finding(
         before,
         remains: Extent::remains(&history, criterion).filter(|_| !said_ended),
         level,
-        test_found,
-        is_clean_in_part: test_found.is_none() && dealt.is_clean_test(level),
+        test_found: dealt.test_found(&history, level, &key.which),
+        is_clean_in_part: dealt.is_clean_in_part(&history, level, &key.which),
         level_words: now.criterion,
         effort: tag.map(|it| it.effort(level.unwrap_or(4))),
         size: now.size,
