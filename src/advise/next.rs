@@ -11,8 +11,10 @@ use crate::advise::part::facts::Facts;
 use crate::advise::part::gather;
 use crate::advise::part::support::missing_support;
 use crate::advise::part::surface::Kinds;
+use crate::advise::part::truth::Truth;
+use crate::advise::part::watch::watch;
+use crate::advise::price::doubts::lead::is_awaited_on;
 use crate::advise::price::doubts::lead::is_found;
-use crate::advise::price::doubts::lead::untold_test;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::Verdict;
 use crate::advise::refinish::permit::LEAD_TEST;
@@ -28,6 +30,7 @@ use crate::assess::gaps::lacks::Gap;
 use crate::assess::part_report::PartState;
 use crate::kit::text::listed;
 use crate::kit::text::small;
+use crate::model::ids::PartId;
 use crate::trade::TradeBook;
 use crate::trade::entry::tag::Affects;
 
@@ -51,8 +54,8 @@ pub fn next(it: &Assessment, parts: &[PartAdvice], book: &TradeBook, sold: bool)
     }
     steps.extend(unsaid(it));
     if ours && !is_done(it) {
-        let tested = untold_test(it, book).is_some() || is_found(it);
-        steps.extend(looks(parts, tested.then_some(LEAD_LOOK)));
+        let tested = |part: &PartId| is_found(it) || is_awaited_on(it, part, book);
+        steps.extend(looks(parts, tested));
     }
     if !sold {
         steps.extend(views(it));
@@ -109,6 +112,7 @@ fn dangers(it: &Assessment, parts: &[PartAdvice], book: &TradeBook) -> Vec<NextS
         let line = |what: &str| format!("{} {}, {part}: {what}", finding.no, finding.term);
         match first_aid(it, finding, &kinds, parts, book) {
             Ok((method, test)) => {
+                let test = test && !is_awaited_on(it, &finding.part, book);
                 untested.extend(test.then(|| finding.no.to_string()));
                 let on = [kinds.kind(&finding.part), kinds.kind(&finding.part.whole())];
                 let found = Facts::of(it, &finding.part, book).lead().found(book);
@@ -125,9 +129,7 @@ fn dangers(it: &Assessment, parts: &[PartAdvice], book: &TradeBook) -> Vec<NextS
     }
     // A test that is on record is not made again: first its result is told.
     let mut steps = results_to_tell(it, book);
-    if steps.is_empty() {
-        work.splice(..0, lead_test(&untested, book));
-    }
+    work.splice(..0, lead_test(&untested, book));
     // In the order of the work, so that the two never differ; what waits comes last.
     let lines: Vec<OwnLine> = work.iter().map(|it| it.0.clone()).collect();
     let sorted = in_order(&lines, book);
@@ -178,7 +180,7 @@ fn lead_test(untested: &[String], book: &TradeBook) -> Option<(OwnLine, NextStep
 const LEAD_LOOK: &str = "Have a sample through all layers tested";
 
 /// What keeps ways to refinish waiting, each look once with the parts it would help.
-fn looks(parts: &[PartAdvice], done: Option<&str>) -> Vec<NextStep> {
+fn looks(parts: &[PartAdvice], is_tested: impl Fn(&PartId) -> bool) -> Vec<NextStep> {
     let mut by_look: BTreeMap<&str, (usize, Vec<String>)> = BTreeMap::new();
     for part in parts {
         for path in part
@@ -186,7 +188,7 @@ fn looks(parts: &[PartAdvice], done: Option<&str>) -> Vec<NextStep> {
             .iter()
             .filter(|it| it.verdict == Verdict::Waiting)
         {
-            let is_done = |it: &&String| done.is_some_and(|done| it.starts_with(done));
+            let is_done = |it: &&String| it.starts_with(LEAD_LOOK) && is_tested(&part.part);
             for look in path.look.iter().filter(|it| !is_done(it)) {
                 let entry = by_look.entry(look).or_default();
                 entry.0 += 1;

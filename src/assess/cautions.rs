@@ -152,9 +152,9 @@ fn open(findings: &[Finding]) -> impl Iterator<Item = &Finding> {
         .filter(|it| it.heavy_remains().is_some() || it.outcome.is_some_and(|it| !it.is_closed()))
 }
 
-/// Whether it is a danger that lives: only looks over weeks show that it is gone.
+/// Whether it is a danger that lives, of which only looks over weeks show that it is gone, or was watched for one with no result told.
 fn is_alive(it: &Finding, book: &TradeBook) -> bool {
-    book.tag(&it.tag).is_some_and(|it| it.clear.is_some())
+    it.is_watch_untold() || book.tag(&it.tag).is_some_and(|it| it.clear.is_some())
 }
 
 /// The dangers that a test found, by these findings.
@@ -266,7 +266,8 @@ impl Traits<'_> {
     fn told<'h>(&self, of: &'h Hazard) -> Option<&'h OtherLines> {
         match self.found.contains(of.id.as_str()) {
             true => of.found.as_ref(),
-            false => { of.unseen.as_ref() }.filter(|_| self.coated && !self.has_mark(of)),
+            false => { of.unseen.as_ref() }
+                .filter(|_| (self.coated || !of.applies.paint_possible) && !self.has_mark(of)),
         }
     }
 

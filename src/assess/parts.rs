@@ -152,7 +152,7 @@ fn state(
 /// That nobody looked at a part with findings otherwise: it was written, and no newer mark of a fault on that very part says
 /// that somebody did look since.
 fn otherwise(statements: &Statements<'_>, part: &PartId) -> Option<NotLooked> {
-    match statements.said(part)? {
+    match statements.last_said(part)? {
         Statement::NotExamined(it) if statements.last_fault(part) <= Some(it.rank) => Some(it),
         _ => None,
     }

@@ -48,6 +48,7 @@ messages! {
     group_repaired();
     group_repair_unseen();
     group_cleared();
+    group_cleared_in_part();
     group_not_found();
     group_gone();
     group_untold();
@@ -57,6 +58,7 @@ messages! {
     unseen_nothing_said(numbers);
     unseen_not_to_be_told(numbers);
     unseen_looked_for(numbers);
+    unseen_said_repaired(numbers);
     group_counted(group, number);
 
     // A finding, a part, a place.
@@ -74,6 +76,8 @@ messages! {
     was_repaired(day, work);
     was_gone(day, work);
     was_repaired_only(day);
+    was_repaired_left(day, work, measure);
+    was_repaired_only_left(day, measure);
     was_gone_only(day);
     there_again_on(day);
     day(day);
@@ -249,6 +253,7 @@ messages! {
     heavy_remains(findings);
     at_level(no, level, name);
     insects_may_live(findings);
+    watch_untold(findings);
     lead_found(findings);
     lead_possible(findings);
     lead_untested(findings);

@@ -250,7 +250,7 @@ fn the_missing_caster_and_the_broken_marble_are_argued_and_no_hour_is_a_scratchs
         .map(|it| it.as_str().unwrap())
         .collect();
     assert!(
-        words.contains(&"Not there: caster, front left."),
+        words.contains(&"Not there: Caster, front left."),
         "{words:#?}"
     );
     assert!(

@@ -84,9 +84,22 @@ struct Case {
     page_never_says: Vec<String>,
     /// The stage of the picture after the work; else that of the work.
     after_stage: Option<String>,
+    /// Further pictures after that, each of a shoot of its own.
+    #[serde(default)]
+    later: Vec<LaterCase>,
     /// Other commands, run in this order after all else.
     #[serde(default)]
     print: Vec<PrintCase>,
+}
+
+/// A picture of a later shoot, with what is said beside it.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct LaterCase {
+    /// When it was taken, as a camera writes it: `2026:07:20 10:00:00`.
+    taken: String,
+    stage: String,
+    said: String,
 }
 
 /// A command, and what it prints, or what a page holds that it writes.
@@ -237,6 +250,16 @@ fn run(folder: &Path, case: &Case) -> Out {
         shop.file("IMG_2.jpg.toml", &fs::read(after).unwrap());
         let stage = case.after_stage.as_deref().unwrap_or("work");
         shop.run(&["import", "../card", "--piece", "26-001", "--stage", stage]);
+    }
+    for (at, it) in case.later.iter().enumerate() {
+        fs::remove_dir_all(shop.path("card")).unwrap();
+        let name = format!("IMG_{}.jpg", at + 3);
+        shop.photo(&name, |exif| *exif = samples::Exif::taken(&it.taken));
+        shop.file(format!("{name}.toml"), it.said.as_bytes());
+        shop.run(&[
+            "import", "../card", "--piece", "26-001", "--stage", &it.stage,
+        ])
+        .code(0);
     }
     let estimate = ["estimate", "26-001"].into_iter();
     let estimate: Vec<&str> = estimate

@@ -4,7 +4,7 @@
 //! would be true; where the statements leave it open there are several.
 //!
 //! **Parts.** A statement about a part itself beats one about the part it belongs to, whatever came later; of two about the same
-//! part the newer counts. What is said of a whole part goes for an inner part that nobody spoke of: "absent" and "not examined"
+//! part the newer counts, and that nobody looked counts only where there is no other. What is said of a whole part goes for an inner part that nobody spoke of: "absent" and "not examined"
 //! do; "sound" only where the picture can show the inner part. It shows what the trade data says the view shows (`front_whole`
 //! shows the front of a drawer, `drawer_inside` its bottom). A picture of another view, or of none, cannot show what lies inside
 //! (lock, bottom, runner, stop) or on another face than the whole. For the rest (a pull in a `part_whole` picture) both answers
@@ -95,6 +95,9 @@ const TREATS: [&str; 7] = [
 /// Dangers that live in the wood: nobody sees at one look that they are gone.
 const LIVING: [&str; 2] = ["worm_active", "bed_bugs"];
 
+/// What insects left behind: it is there until work ends it, and a watch tells of the insects alone.
+const TRACE: &str = "worm_old";
+
 fn is_there(state: &str) -> bool {
     matches!(state, "present" | "better" | "worse")
 }
@@ -110,12 +113,18 @@ impl Reading<'_> {
         let says = self.record.says().into_iter();
         let not_found = |it: &Say| it.key().is_some_and(|key| self.tells_of_no_fault(&key));
         let own = says.filter(|it| it.3.part == part && !matches!(it.3.what, What::Cue(_)));
-        let mut own = own.filter(|it| !not_found(it.3));
-        let told = own
-            .next_back()
-            .map(|(_, no, photo, say)| (state_of(say), Some((no, photo))));
+        let own = own.filter(|it| !not_found(it.3));
+        let told: Vec<_> = own
+            .map(|(_, no, photo, say)| (state_of(say), Some((no, photo))))
+            .collect();
         let absent = self.record.absent.iter().any(|it| it == part);
-        told.or(absent.then_some(("absent", None)))
+        let absent = absent.then_some(("absent", None));
+        let Some(last) = told.last().copied().filter(|it| it.0 == "not_examined") else {
+            return told.last().copied().or(absent);
+        };
+        let mut before = told.iter().rev().copied();
+        let looked = before.find(|it| ["sound", "absent"].contains(&it.0));
+        looked.or(absent).or(Some(last))
     }
 
     /// The faults of a part and of its inner parts.
@@ -190,8 +199,10 @@ impl Reading<'_> {
     fn before_a_fault_of(&self, whole: &str, part: &str, sound_in: &mut BTreeSet<u32>) -> Allowed {
         let mut allowed = Allowed::from(["silent"]);
         let says = self.record.says().into_iter();
-        let mut before = says.filter(|it| it.3.part == whole && state_of(it.3) != "faults");
-        match before.next_back() {
+        let before = says.filter(|it| it.3.part == whole && state_of(it.3) != "faults");
+        let before: Vec<_> = before.collect();
+        let looked = { before.iter().rev() }.find(|it| it.3.what != What::NotExamined);
+        match looked.or(before.last()).copied() {
             Some((_, no, photo, say))
                 if say.what == What::Sound && self.shows_inner(photo, part, whole) != Shown::No =>
             {
@@ -257,6 +268,7 @@ impl Reading<'_> {
                     allowed.insert("gone")
                 }
                 "gone" if self.is_never_seen(key) => allowed.insert("not_found"),
+                "gone" if key.1 == TRACE => allowed.insert("since"),
                 "gone" => allowed.insert("gone"),
                 "repaired" if !repaired_after => allowed.insert("repaired"),
                 "repaired" => false,

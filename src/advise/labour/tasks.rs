@@ -27,7 +27,6 @@ use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::HEAVY;
 use crate::assess::findings::finding::is_covered_danger;
 use crate::assess::findings::tests_told;
-use crate::assess::worked::Worked;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
 use crate::trade::entry::form::Figure;
@@ -289,7 +288,9 @@ fn is_taken_out(
 fn waits(need: &PlanInput<'_>, leave: &Permit<'_>, part: &PartId) -> bool {
     let findings = &need.it.findings;
     let mut untold = tests_told::untold(&need.it.repairs, findings, need.book);
-    untold.any(|it| it.method == leave.method().id && Worked::by(it, findings).reaches(part))
+    untold.any(|it| {
+        it.method == leave.method().id && tests_told::answers_for(it, part, findings, need.book)
+    })
 }
 
 /// What has to be done after a piece of work where the old coat stays, such as colouring what a scraper laid bare. A way that

@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 use crate::advise::part::surface::Kinds;
 use crate::advise::price::doubts::lead::is_tested_somewhere;
 use crate::advise::price::doubts::lead::untold_test;
+use crate::advise::price::doubts::questions::Asked;
 use crate::advise::price::doubts::stops::MARRIAGE;
 use crate::advise::price::doubts::stops::Stopped;
 use crate::advise::price::offer::Verdict;
@@ -273,19 +274,19 @@ fn unseen(it: &PricedOption, of: &Assessment, book: &TradeBook) -> Option<String
         };
         format!("the old paint was tested for lead on {day}, {result}")
     });
-    let said = |id: Question| {
-        if let (Question::LeadNotTested, Some(untold)) = (id, &untold) {
+    let said = |it: &Asked| {
+        if let Some(untold) = untold.as_ref().filter(|_| it.is_awaited) {
             return Some(untold.clone());
         }
-        let text = match id {
-            Question::LeadNotTested if is_tested_somewhere(of, book) => {
+        let text = match it.id {
+            Question::LeadNotTested if untold.is_some() || is_tested_somewhere(of, book) => {
                 "not all of the old paint was tested for lead"
             }
             id => open(id)?,
         };
         Some(text.to_owned())
     };
-    let mut lines: Vec<String> = it.asked.iter().filter_map(|it| said(it.id)).collect();
+    let mut lines: Vec<String> = it.asked.iter().filter_map(said).collect();
     if lines.len() > MOST_UNSEEN {
         let more = lines.len() - MOST_UNSEEN + 1;
         lines.truncate(MOST_UNSEEN - 1);

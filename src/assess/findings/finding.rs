@@ -65,6 +65,9 @@ pub struct Finding {
     /// Of a fault that only a test tells, at that level: whether a test found it; `None` while no test of all of it is told.
     #[serde(skip)]
     pub test_found: Option<bool>,
+    /// Of the same: whether a test of a part of it alone is told, which found nothing there.
+    #[serde(skip)]
+    pub is_clean_in_part: bool,
     /// The criterion of that level for this fault.
     pub level_words: Option<String>,
     /// What that level of it costs: easy, hard, or a reason to stop; `None` for a fault the book does not know.
@@ -112,11 +115,11 @@ pub struct Treated {
     pub method: String,
     /// What that does to the fault.
     pub does: Did,
-    /// Of a test: where its result is told, if no mark tells it.
+    /// Of a test or a watch: where its result is told, if no mark tells it.
     pub untold: Option<Untold>,
 }
 
-/// A test of which no mark tells the result.
+/// A test or a watch of which no mark tells the result.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Untold {
@@ -268,6 +271,13 @@ impl Finding {
     pub fn is_treated(&self) -> bool {
         let mut since = self.done_since_there();
         self.state.is_open() && since.any(|it| it.does == Did::Treats)
+    }
+
+    /// Whether it was watched for what lives in it, and nobody told what that showed.
+    #[must_use]
+    pub fn is_watch_untold(&self) -> bool {
+        let untold = |it: &Treated| it.does == Did::Watches && it.untold.is_some();
+        self.treated.iter().any(untold)
     }
 
     fn done_since_there(&self) -> impl Iterator<Item = &Treated> {

@@ -23,6 +23,9 @@ fn outcome(finding: &Finding, hidden: &[Hidden]) -> Option<Outcome> {
             if finding.test_found == Some(false) {
                 return Some(Outcome::Cleared);
             }
+            if finding.is_clean_in_part {
+                return Some(Outcome::ClearedInPart);
+            }
             let silent = finding.quiet_since.is_some()
                 || finding.unpictured.is_some()
                 || is_said_ended(finding.state, &finding.history);

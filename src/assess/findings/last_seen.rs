@@ -2,6 +2,7 @@
 
 use std::cmp::Ordering;
 use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
@@ -11,6 +12,7 @@ use crate::assess::findings::silent_look::QuietLook;
 use crate::assess::findings::silent_look::SilentLook;
 use crate::assess::places::sight::LiesWhole;
 use crate::assess::places::sight::Sight;
+use crate::kit::clock::Day;
 use crate::model::mark::MarkState;
 use crate::model::photo::Stage;
 use crate::tongue::Saying;
@@ -34,8 +36,10 @@ pub enum Unseen {
     NothingSaid,
     /// The picture cannot show it.
     NotToBeTold,
-    /// Somebody looked and wrote that it is gone or repaired; nothing on record bears that.
+    /// Somebody looked and did not find it; that is too little to say that it is gone.
     LookedFor,
+    /// Somebody wrote that it is repaired; nothing on record bears that.
+    SaidRepaired,
 }
 
 impl Unseen {
@@ -45,6 +49,7 @@ impl Unseen {
             Self::NothingSaid => say::unseen_nothing_said(numbers),
             Self::NotToBeTold => say::unseen_not_to_be_told(numbers),
             Self::LookedFor => say::unseen_looked_for(numbers),
+            Self::SaidRepaired => say::unseen_said_repaired(numbers),
         }
     }
 }
@@ -200,6 +205,24 @@ impl Finding {
         how.filter(|_| now.state.is_there())
     }
 
+    /// All that was written of it, in the order of time; each with its day (`2026-05-04: fresh dust`) where not all is of one day.
+    #[must_use]
+    pub fn told_words(&self) -> Vec<String> {
+        let looks = self.history.iter().filter(|it| !it.told().is_empty());
+        let days: BTreeSet<Day> = looks.clone().map(|it| it.day).collect();
+        let mut told: Vec<String> = Vec::new();
+        for (day, word) in looks.flat_map(|it| it.told().into_iter().map(|word| (it.day, word))) {
+            let word = match days.len() > 1 {
+                true => format!("{day}: {word}"),
+                false => word.to_string(),
+            };
+            if !told.contains(&word) {
+                told.push(word);
+            }
+        }
+        told
+    }
+
     /// Its part with which of several it is: `Top, back right corner`.
     #[must_use]
     pub fn placed(&self) -> Saying {
@@ -229,13 +252,18 @@ impl Finding {
     pub fn unseen(&self) -> Option<Unseen> {
         let of_look = |it: &Sighting| match it.state {
             MarkState::NotExamined => Unseen::NotExamined,
-            MarkState::Gone | MarkState::Repaired => Unseen::LookedFor,
+            MarkState::Gone => Unseen::LookedFor,
+            MarkState::Repaired => Unseen::SaidRepaired,
             _ => Unseen::NotToBeTold,
         };
         if self.outcome != Some(Outcome::NotSeenSince) {
             return None;
         }
+        // A look that was made is not undone by a picture since that says nothing.
+        let looked = self.looks_since().iter().rev().map(of_look);
+        let looked = { looked }.find(|it| *it >= Unseen::LookedFor);
         match self.quiet_look() {
+            _ if looked.is_some() => looked,
             Some(it) if it.not_examined => Some(Unseen::NotExamined),
             Some(_) => Some(Unseen::NothingSaid),
             None if self.unpictured.is_some() => Some(Unseen::NothingSaid),

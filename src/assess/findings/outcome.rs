@@ -24,6 +24,8 @@ pub enum Outcome {
     RepairUnseen,
     /// A test of it is told, and found nothing.
     Cleared,
+    /// A test of a part of it is told, such as of its top coat, and found nothing there; the rest was not tested.
+    ClearedInPart,
     /// Looked for and not found, and nothing says that it was ever there: no fault of this piece.
     NotFound,
     /// Looked for and no longer there, with a repair or without one.
@@ -34,7 +36,7 @@ pub enum Outcome {
 
 impl Outcome {
     /// All groups, in the order in which they are told.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 11] = [
         Self::Open,
         Self::NotSeenSince,
         Self::Hidden,
@@ -42,6 +44,7 @@ impl Outcome {
         Self::Repaired,
         Self::RepairUnseen,
         Self::Cleared,
+        Self::ClearedInPart,
         Self::NotFound,
         Self::Gone,
         Self::Untold,
@@ -58,6 +61,7 @@ impl Outcome {
             Self::Repaired => say::group_repaired(),
             Self::RepairUnseen => say::group_repair_unseen(),
             Self::Cleared => say::group_cleared(),
+            Self::ClearedInPart => say::group_cleared_in_part(),
             Self::NotFound => say::group_not_found(),
             Self::Gone => say::group_gone(),
             Self::Untold => say::group_untold(),
@@ -73,9 +77,15 @@ impl Outcome {
         )
     }
 
+    /// Whether it is a test that found nothing, be it of a part alone.
+    #[must_use]
+    pub fn is_test(self) -> bool {
+        matches!(self, Self::Cleared | Self::ClearedInPart)
+    }
+
     /// Whether a fault is or was there: what a test or a look did not find, and nobody ever saw, is none.
     #[must_use]
     pub fn is_fault(self) -> bool {
-        !matches!(self, Self::Cleared | Self::NotFound)
+        !matches!(self, Self::Cleared | Self::ClearedInPart | Self::NotFound)
     }
 }

@@ -121,7 +121,7 @@ pub(in crate::assess::gaps) fn lead(
     let untested = parts.iter().filter(there).filter_map(|it| {
         let label = small(&list.label(&it.part));
         Some(match untested(&it.part)? {
-            true => format!("{label} below its top coat"),
+            true => format!("{label} below the coat that was tested"),
             false => label,
         })
     });
@@ -157,7 +157,7 @@ fn result(test: &Finding) -> String {
     let found = match test.test_found {
         Some(true) => "lead found",
         Some(false) => "no lead found",
-        None => "no lead found in the top coat",
+        None => "no lead found in the coat that was tested",
     };
     format!("{part}: {found} ({})", test.no)
 }

@@ -5,6 +5,7 @@ use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::from_marks::history;
 use crate::assess::findings::last_seen;
+use crate::assess::findings::tests_told;
 use crate::assess::gaps::lacks::Gap;
 use crate::assess::part_list::belongs;
 use crate::assess::part_report::PartReport;
@@ -13,10 +14,12 @@ use crate::assess::part_report::SaidOnce;
 use crate::assess::part_report::SaidWord;
 use crate::assess::worked::Worked;
 use crate::kit::clock::Day;
+use crate::model::mark::MarkState;
 use crate::model::piece::Piece;
 use crate::model::repair::Repair;
 use crate::tongue::Arg;
 use crate::tongue::Saying;
+use crate::trade::TradeBook;
 
 /// The code of work that is older than the purchase.
 pub const BEFORE_PURCHASE: &str = "repair_before_purchase";
@@ -34,31 +37,51 @@ pub struct OddRepair {
 pub(super) fn gaps(ground: &ClaimContext<'_>) -> Vec<Gap> {
     let repairs = &ground.case.repairs;
     let findings = ground.findings.iter();
-    let said = findings.clone().filter_map(said_ended);
+    let said = findings
+        .clone()
+        .filter_map(|it| said_ended(it, ground.book));
     let unseen = findings.filter_map(|it| repair_unseen(it, repairs));
-    let odd = odd(&ground.case.piece, repairs, ground.findings, ground.parts).into_iter();
+    let odd = odd(
+        &ground.case.piece,
+        repairs,
+        ground.findings,
+        ground.parts,
+        ground.book,
+    )
+    .into_iter();
     said.chain(unseen).chain(odd.map(|it| it.gap)).collect()
 }
 
 /// A mark that says that a fault is repaired or gone, where nothing on record bears that.
-fn said_ended(it: &Finding) -> Option<Gap> {
+fn said_ended(it: &Finding, book: &TradeBook) -> Option<Gap> {
     if !last_seen::is_said_ended(it.state, &it.history) {
         return None;
     }
     let last = it.last_told()?;
+    // One clean watch of several claims nothing: it is told as not settled.
+    let watched = it.clean_looks.is_some_and(|it| !it.untreated);
+    if watched && last.state == MarkState::Gone {
+        return None;
+    }
     let photo = last.marks.first()?.photo;
     let (no, term, part, word) = (it.no, &it.term, &it.part_label, last.state.word());
     let done = match it.dealt_with(Arg::from) {
         done if done.is_empty() => String::new(),
         done => format!(": {}", Saying::Parted(done)),
     };
-    let remedy = match it.clean_looks {
-        Some(looks) if looks.untreated => "tell the treatment with `asfound repair`, then each watch by a mark with `state = \"gone\"` where nothing was found".to_owned(),
-        Some(looks) => format!(
+    let trace = book.tag(&it.tag).and_then(|it| it.trace_of.as_ref());
+    let danger = trace.and_then(|it| book.tag(it));
+    let remedy = match (danger, it.clean_looks) {
+        (Some(danger), _) => format!(
+            "a watch tells nothing of them: {}; if they were closed, tell that repair",
+            tests_told::how_to_tell(danger)
+        ),
+        (None, Some(looks)) if looks.untreated => "tell the treatment with `asfound repair`, then each watch by a mark with `state = \"gone\"` where nothing was found".to_owned(),
+        (None, Some(looks)) => format!(
             "{} watches of fourteen days that find nothing, each told by a mark with `state = \"gone\"`; if the part was made new, tell that repair",
             looks.of
         ),
-        None => "take `state = \"repaired\"` out of that mark, or tell the repair that mended it".to_owned(),
+        (None, None) => "take `state = \"repaired\"` out of that mark, or tell the repair that mended it".to_owned(),
     };
     Some(Gap::new(
         "ended_without_work",
@@ -76,6 +99,7 @@ pub fn odd(
     repairs: &[Repair],
     findings: &[Finding],
     parts: &[PartReport],
+    book: &TradeBook,
 ) -> Vec<OddRepair> {
     let early = findings.iter();
     let early = early.filter_map(|it| repaired_before_seen(it, repairs));
@@ -87,7 +111,46 @@ pub fn odd(
     let absent = in_order.iter().filter_map(|it| {
         done_on_absent(it, findings, parts).or_else(|| absent_since(it, findings, parts))
     });
-    early.chain(bought).chain(absent).collect()
+    let brought = { in_order.iter() }.filter_map(|it| brought_and_absent(it, parts, book));
+    early.chain(bought).chain(absent).chain(brought).collect()
+}
+
+/// Work after which a part is there, such as a key that was cut, where every part of that kind is said to be absent.
+fn brought_and_absent(
+    repair: &Repair,
+    parts: &[PartReport],
+    book: &TradeBook,
+) -> Option<OddRepair> {
+    let brings = book.method(&repair.method)?.brings.as_ref()?;
+    let of_kind = |it: &&PartReport| {
+        let name = it.part.as_str().rsplit('/').next();
+        name.and_then(|it| it.split('-').next()) == Some(brings.as_str())
+    };
+    let mut absent = Vec::new();
+    for part in parts.iter().filter(of_kind) {
+        let PartState::Absent(missed) = &part.state else {
+            return None;
+        };
+        absent.push((part, missed.photo()));
+    }
+    let (part, photo) = *absent.first()?;
+    let (no, day, label) = (repair.no, repair.day.spoken(), &part.label);
+    let said = match photo {
+        Some(photo) => format!("beside picture {photo}"),
+        None => "at intake".to_owned(),
+    };
+    Some(OddRepair {
+        repair: no,
+        gap: Gap::new(
+            "brought_part_absent",
+            format!("repair {no} of {day} brought one, and {label} is said to be absent ({said})"),
+            format!(
+                "if it is there, write `sound = [\"{}\"]` beside a picture since that shows it, and take `absent` out where that is of after the \
+                 repair; if the work was other, `asfound repair ... --again {no} --method METHOD`",
+                part.part
+            ),
+        ),
+    })
 }
 
 /// Work that is older than the purchase. The day of that is private, and not told.

@@ -103,7 +103,7 @@ fn of_finding(finding: &Finding) -> Option<Unexamined> {
     };
     let settled = |why: &str| Some(line(Silence::NotSettled, why));
     // Who looked for it examined it, whether or not that is a proof; and what was not found does not pass.
-    let looked = finding.unseen() == Some(Unseen::LookedFor);
+    let looked = finding.unseen() >= Some(Unseen::LookedFor) && finding.quiet_look().is_none();
     if looked || finding.outcome.is_some_and(|it| !it.is_fault()) {
         return None;
     }

@@ -1,7 +1,7 @@
 //! One reading of all that was said of parts, from which everything else is told.
 //!
 //! A statement about the narrower part beats one about the wider, whatever came later; the newer beats the older only at the
-//! same part. A wider "sound" covers only inner parts that were not spoken of otherwise and that a look at the whole, or the view
+//! same part, and that nobody looked beats nothing: it takes no look away. A wider "sound" covers only inner parts that were not spoken of otherwise and that a look at the whole, or the view
 //! of the picture beside which it is written, can see.
 
 use std::collections::BTreeMap;
@@ -145,12 +145,25 @@ impl<'a> Statements<'a> {
 
     /// What was said of a part; `None` when nothing was, or when only faults on it were told.
     pub(crate) fn said(&self, part: &PartId) -> Option<Statement> {
-        let own = self.told(part).last();
+        self.word(part, Self::newest)
+    }
+
+    /// The same, where that nobody looked counts as any other word.
+    pub(crate) fn last_said(&self, part: &PartId) -> Option<Statement> {
+        self.word(part, |it, part| it.told.get(part)?.last())
+    }
+
+    fn word<'s>(
+        &'s self,
+        part: &PartId,
+        newest: impl Fn(&'s Self, &PartId) -> Option<&'s Statement>,
+    ) -> Option<Statement> {
+        let own = newest(self, part);
         if !part.is_inner() {
             return own.cloned();
         }
         let whole = part.whole();
-        let wider = self.told(&whole).last();
+        let wider = newest(self, &whole);
         // A mark on the whole, of the same day or later, says that it is there: nothing is said of its parts then.
         let back = |it: &&Statement| {
             let marked = self.last_fault_within(&whole);
@@ -227,6 +240,13 @@ impl<'a> Statements<'a> {
     pub(crate) fn last_fault_within(&self, part: &PartId) -> Option<usize> {
         let within = self.faults.iter().filter(|(it, _)| belongs(it, part));
         within.flat_map(|it| it.1).map(|it| it.rank).max()
+    }
+
+    /// The newest word on this very part; that nobody looked counts where there is no other.
+    fn newest<'s>(&'s self, part: &PartId) -> Option<&'s Statement> {
+        let looked = |it: &&Statement| !matches!(it, Statement::NotExamined(_));
+        let own = self.told.get(part).map_or(&[][..], Vec::as_slice);
+        own.iter().rev().find(looked).or(own.last())
     }
 
     /// Every statement on this very part, in the order of time.

@@ -1,4 +1,6 @@
 //! The segments of a JPEG (ITU-T T.81, annex B): size, Exif blocks, and whether the picture reaches its end.
+//!
+//! In: the bytes of a JPEG. Out: what its segments say, its coefficients and what is damaged in them, a copy without words.
 
 mod bits;
 mod coefficients;

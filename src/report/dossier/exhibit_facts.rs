@@ -2,6 +2,7 @@
 
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
+use crate::assess::findings::sighting::Sighting;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::assess::statements::statement::Lost;
@@ -64,18 +65,9 @@ pub(in crate::report) fn facts(
     cover: &CoverRequest,
     finding: &Finding,
 ) -> Vec<FactView> {
-    let mut seen = FactView::new("Seen", String::new());
-    let seen_on = finding.history.iter().map(|it| {
-        let measure = words::measured_then(it.state, it.size.as_deref(), it.level);
-        let measure = measure.map_or_else(String::new, |it| format!("{it}: "));
-        let said = format!(
-            "{measure}{} ({}, {}).",
-            it.state.said(),
-            it.stage,
-            it.day.spoken()
-        );
-        (it.day, capital(&said))
-    });
+    let mut all = FactView::new("Seen", String::new());
+    let looks = finding.history.iter();
+    let seen_on = looks.map(|it| (it.day, capital(&format!("{}.", seen(it)))));
     let silent = finding.silent.iter();
     let silent = silent.map(|it| {
         let said = words::sentence(&capital(&it.text().to_string()));
@@ -83,7 +75,7 @@ pub(in crate::report) fn facts(
     });
     let mut lines: Vec<(Day, String)> = seen_on.chain(silent).collect();
     lines.sort_by_key(|it| it.0);
-    seen.lines = lines.into_iter().map(|it| it.1).collect();
+    all.lines = lines.into_iter().map(|it| it.1).collect();
     let repairs = repairs(sources, cover, finding);
     let repairs = (!repairs.is_empty()).then(|| FactView {
         name: "Repairs".to_owned(),
@@ -101,7 +93,7 @@ pub(in crate::report) fn facts(
         lines: earlier,
     });
     let mut facts = vec![
-        seen,
+        all,
         FactView::new(
             "State",
             words::sentence(&capital(&sources.said(&sources.state(finding)))),
@@ -180,10 +172,44 @@ fn said_later(sources: &PageContext<'_>, cover: &CoverRequest, finding: &Finding
 }
 
 fn answers_by(sources: &PageContext<'_>, finding: &Finding) -> Vec<String> {
-    let mut lines = sources.all_said(&words::came(finding));
+    let mut lines: Vec<String> = left_as(sources, finding).into_iter().collect();
+    lines.extend(sources.all_said(&words::came(finding)));
     lines.extend(said_of_part(sources, finding));
     lines.extend(earlier_there(sources, finding));
     lines
+}
+
+/// How it was when it was last seen before the piece left, where that is not how it came in, and how it is since.
+fn left_as(sources: &PageContext<'_>, finding: &Finding) -> Option<String> {
+    let telling = finding.history.iter().filter(|it| it.state.tells());
+    let (after, before): (Vec<&Sighting>, Vec<&Sighting>) =
+        telling.partition(|it| it.stage.after_sale());
+    let last = before.last()?;
+    if before.len() == 1 && after.is_empty() {
+        return None;
+    }
+    let done = sources.assessment.repairs.iter();
+    let done = done.filter(|it| finding.repairs.contains(&it.no) && it.day <= last.day);
+    let done: Vec<u32> = done.map(|it| it.no).collect();
+    let done = match done.is_empty() {
+        true => String::new(),
+        false => format!(", after {}", sources.said(&words::repairs(&done))),
+    };
+    let since = after
+        .last()
+        .map_or_else(String::new, |it| format!(" Since: {}.", seen(it)));
+    Some(format!(
+        "Last seen before it left: {}{done}.{since}",
+        seen(last)
+    ))
+}
+
+/// `5 mm, level 1 (trace): repaired (sale, 1 October 2026)`: what a look tells.
+fn seen(it: &Sighting) -> String {
+    let measure = words::measured_then(it.state, it.size.as_deref(), it.level);
+    let measure = measure.map_or_else(String::new, |it| format!("{it}: "));
+    let (said, stage, day) = (it.state.said(), it.stage, it.day.spoken());
+    format!("{measure}{said} ({stage}, {day})")
 }
 
 /// Sound, absent or not examined, said of the finding's part.

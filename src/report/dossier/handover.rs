@@ -286,23 +286,19 @@ fn stopped(all: &[String]) -> String {
     text
 }
 
-/// What was written of it since it was last seen there, the newest first, each with its day where that is another. Of what is past the
-/// look from before tells nothing of now.
+/// What was written of it since it was last seen there, the oldest first, each with its day. Of what is past the look from before tells
+/// nothing of now.
 fn newest_notes(it: &Finding) -> Vec<Saying> {
     let there = it.history.iter().rposition(|it| it.state.is_there());
     let from = match (there, is_past(it)) {
         (Some(at), true) => at + 1,
         (at, _) => at.unwrap_or(0),
     };
-    let seen = there.map(|at| it.history[at].day);
     let of_look = |look: &Sighting| {
-        let note = |words: Saying| match Some(look.day) == seen {
-            true => words::note(words),
-            false => say::dated_note(look.day, words::note(words)),
-        };
+        let note = |words: Saying| say::dated_note(look.day, words::note(words));
         look.told().into_iter().map(note).collect::<Vec<Saying>>()
     };
-    it.history[from..].iter().rev().flat_map(of_look).collect()
+    it.history[from..].iter().flat_map(of_look).collect()
 }
 
 #[cfg(test)]
@@ -374,7 +370,7 @@ mod tests {
         );
     }
 
-    /// What was written last of a fault stands before what was written when it was last seen there.
+    /// What was written of a fault since it was last seen there stands with its day, the oldest first.
     #[test]
     fn the_newest_notes_are_on_the_sheet_and_the_older_too() {
         let mut it = fixture::assessment();
@@ -393,7 +389,7 @@ mod tests {
         finding.history.push(look);
         let html = sheet(&it);
         let newest = html.find("19 May 2026: Note: Newest words.").unwrap();
-        assert!(newest < html.find("Note: Older words.").unwrap());
+        assert!(html.find("Note: Older words.").unwrap() < newest);
     }
 
     /// Whoever takes it over reads what was repaired, and what the work hides.

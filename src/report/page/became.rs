@@ -5,6 +5,7 @@ use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::silent_look::SilentLook;
 use crate::model::mark::MarkState;
+use crate::report::page::words::measured;
 use crate::report::page::words::repairs;
 use crate::tongue::Arg;
 use crate::tongue::Saying;
@@ -101,11 +102,16 @@ pub(in crate::report) fn relapse(finding: &Finding) -> Option<Saying> {
     let reopened = finding.state == FindingState::Reopened && finding.still_after.is_none();
     let cured = finding.cured_once().filter(|_| reopened)?;
     let work = (!finding.repairs.is_empty()).then(|| repairs(&finding.repairs));
-    Some(match (cured.state, work) {
-        (MarkState::Gone, Some(work)) => say::was_gone(cured.day, work),
-        (MarkState::Gone, None) => say::was_gone_only(cured.day),
-        (_, Some(work)) => say::was_repaired(cured.day, work),
-        (_, None) => say::was_repaired_only(cured.day),
+    let told = cured.size.is_some() || cured.level.is_some();
+    let left = || measured(cured.size.as_deref().map(Saying::size), cured.level);
+    let left = told.then(left);
+    Some(match (cured.state, work, left) {
+        (MarkState::Gone, Some(work), _) => say::was_gone(cured.day, work),
+        (MarkState::Gone, None, _) => say::was_gone_only(cured.day),
+        (_, Some(work), Some(left)) => say::was_repaired_left(cured.day, work, left),
+        (_, None, Some(left)) => say::was_repaired_only_left(cured.day, left),
+        (_, Some(work), None) => say::was_repaired(cured.day, work),
+        (_, None, None) => say::was_repaired_only(cured.day),
     })
 }
 

@@ -29,7 +29,13 @@ pub(in crate::report) fn sign(outcome: Option<Outcome>) -> &'static str {
         Some(Outcome::Traces) => "traces",
         Some(Outcome::Repaired | Outcome::Cleared | Outcome::NotFound) => "closed",
         Some(Outcome::Gone) => "gone",
-        Some(Outcome::NotSeenSince | Outcome::RepairUnseen | Outcome::Untold) | None => "unsettled",
+        Some(
+            Outcome::NotSeenSince
+            | Outcome::RepairUnseen
+            | Outcome::ClearedInPart
+            | Outcome::Untold,
+        )
+        | None => "unsettled",
     }
 }
 

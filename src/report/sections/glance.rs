@@ -291,7 +291,11 @@ fn marked_late(mut item: ItemView, origin: Origin) -> ItemView {
 fn shows(outcome: Outcome) -> bool {
     !matches!(
         outcome,
-        Outcome::Repaired | Outcome::Cleared | Outcome::NotFound | Outcome::Gone
+        Outcome::Repaired
+            | Outcome::Cleared
+            | Outcome::ClearedInPart
+            | Outcome::NotFound
+            | Outcome::Gone
     )
 }
 

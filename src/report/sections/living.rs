@@ -215,8 +215,12 @@ fn in_it(
     see: impl Fn(Saying) -> Saying,
 ) -> Vec<Saying> {
     let insects = (!alive.is_empty()).then(|| say::insects_may_live(sources.numbers(alive)));
+    let watched = sources.findings().filter(|it| is_watched(it));
+    let watched: Vec<FindingNo> = watched.map(|it| it.no).collect();
+    let watched = (!watched.is_empty()).then(|| say::watch_untold(sources.numbers(&watched)));
     insects
         .into_iter()
+        .chain(watched)
         .chain(lead.using(sources, see))
         .collect()
 }
@@ -233,7 +237,7 @@ fn unsafe_now(assessment: &Assessment) -> Vec<Saying> {
 fn by_level(sources: &PageContext<'_>) -> Vec<Saying> {
     let there = sources
         .findings()
-        .filter(|it| !it.outcome.is_some_and(Outcome::is_closed));
+        .filter(|it| it.outcome.is_none_or(|it| !it.is_closed() && it.is_fault()));
     let there: Vec<&Finding> = there.collect();
     let without = there.iter().filter(|it| it.level.is_none()).count();
     let failing = there.iter().filter(|it| it.level == Some(FAILING));
@@ -275,9 +279,15 @@ fn heavy_remains(sources: &PageContext<'_>) -> Option<Saying> {
 /// Faults that are there or may be, and say that insects live in it.
 fn alive(sources: &PageContext<'_>) -> Vec<FindingNo> {
     let alive = sources.findings().filter(|it| {
-        LIVE.contains(&it.tag.as_str()) && !it.outcome.is_some_and(Outcome::is_closed)
+        let may_live = LIVE.contains(&it.tag.as_str()) || is_watched(it);
+        may_live && !it.outcome.is_some_and(Outcome::is_closed)
     });
     alive.map(|it| it.no).collect()
+}
+
+/// Whether it was watched for what may live in it, and nobody told what that showed.
+fn is_watched(it: &Finding) -> bool {
+    it.is_watch_untold() && !it.outcome.is_some_and(Outcome::is_closed)
 }
 
 /// Whether it is a place on the piece that packing can press or rub: not a smell, nor how a lid moves, nor what a test tells.
@@ -288,7 +298,7 @@ fn can_be_touched(it: &Finding) -> bool {
         let moves = tag.group == SAFETY;
         !smell && !moves
     });
-    of_place && it.test_found.is_none()
+    of_place && it.test_found.is_none() && it.outcome.is_none_or(Outcome::is_fault)
 }
 
 /// What work on record left in it that is kept from food and children.

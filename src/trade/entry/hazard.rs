@@ -31,7 +31,8 @@ pub struct Hazard {
     /// What is told in place of title and lines where a test found it: of a danger that only a test tells.
     #[serde(default)]
     pub found: Option<OtherLines>,
-    /// What is told in their place where a coat is on record, and nothing that speaks of this danger.
+    /// What is told in their place where nothing on record speaks of this danger itself: of one of paint where a coat is on record, of
+    /// any other where a fault brings it.
     #[serde(default)]
     pub unseen: Option<OtherLines>,
     /// What is not to be done before a fault on which somebody may come to harm is repaired, by the fault and by how the piece
@@ -143,6 +144,12 @@ pub struct UntilLine {
 }
 
 impl Hazard {
+    /// Whether its lines for the buyer say of something that it was recorded: then none but its own marks bear them.
+    #[must_use]
+    pub fn says_recorded(&self) -> bool {
+        self.buyer.iter().any(|it| it.contains("recorded"))
+    }
+
     /// Whether anything is said of it to a buyer.
     #[must_use]
     pub fn speaks_to_buyer(&self) -> bool {
@@ -246,6 +253,21 @@ mod tests {
             assert!(works, "{id}");
             let never = hazard.applies == HazardRule::default();
             assert_eq!(never, !hazard.speaks_to_buyer(), "{id}");
+        }
+        // What a line says to be recorded is a mark of the danger's own, and what else brings it has lines of its own.
+        for hazard in book.hazards.iter().filter(|it| it.says_recorded()) {
+            let rule = &hazard.applies;
+            assert!(
+                rule.forms.is_empty() && rule.kinds.is_empty() && !rule.always,
+                "{}",
+                hazard.id
+            );
+            let brings = book
+                .tags
+                .iter()
+                .filter(|it| it.hazards.contains(&hazard.id));
+            let foreign = { brings }.any(|it| !rule.marks.contains(&it.id));
+            assert!(!foreign || hazard.unseen.is_some(), "{}", hazard.id);
         }
         // 88 FR 28403: the rule covers units made after 1 September 2023; vintage pieces were not made to it.
         let tip = book.hazard("tip_over").unwrap();

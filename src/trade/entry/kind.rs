@@ -111,7 +111,7 @@ pub struct PartKind {
     /// Whether a person or the piece rests on it, or it falls or breaks over somebody when it fails.
     #[serde(default)]
     pub carries: bool,
-    /// Whether the piece stands or hangs on it.
+    /// Whether the piece stands or hangs on it, or gives way without it.
     #[serde(default)]
     pub bears: bool,
     /// The kinds of parts that it holds up, and that fall with it.

@@ -186,6 +186,9 @@ pub struct Tag {
     pub fix: Vec<Fix>,
     /// What shows that it is gone, where one look that finds nothing does not; `None` where it does.
     pub clear: Option<Clear>,
+    /// The living danger of which it is a trace: a watch looks for that alone, and the trace is there until work ends it.
+    #[serde(default)]
+    pub trace_of: Option<String>,
     /// Why nothing is done about it at the levels for which no method is named; `None` where there is no more to say.
     pub left: Option<String>,
     /// Whether the part on which it is has no wooden face of its own: cloth, leather or cane covers it.

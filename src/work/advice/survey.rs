@@ -142,20 +142,6 @@ impl Survey {
         photos.filter(|it| it.sidecar.view.is_none())
     }
 
-    /// What was written of a finding in all shoots, each once.
-    #[must_use]
-    pub fn words_of(&self, finding: &Finding) -> Vec<String> {
-        let mut words: Vec<String> = Vec::new();
-        for sighting in &finding.history {
-            for word in sighting.words() {
-                if !words.contains(&word) {
-                    words.push(word);
-                }
-            }
-        }
-        words
-    }
-
     /// The file name of a photo; empty where there is none of that number.
     #[must_use]
     pub fn photo_name(&self, no: u32) -> &str {

@@ -8,7 +8,6 @@ use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding::Origin;
 use crate::assess::findings::outcome::Outcome;
-use crate::assess::findings::sighting::Sighting;
 use crate::kit::clock::Day;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
@@ -71,12 +70,6 @@ fn row(no: &StockNo, it: &Finding, withdrawn_on: Option<Day>) -> FindingRow {
     let there = || it.history.iter().filter(|it| it.state.is_there());
     let photos = it.history.iter().flat_map(|it| &it.marks);
     let photos: BTreeSet<u32> = photos.map(|it| it.photo).collect();
-    let mut notes = Vec::new();
-    for note in it.history.iter().flat_map(Sighting::words) {
-        if !notes.contains(&note) {
-            notes.push(note);
-        }
-    }
     let tenth = |it: f64| (it * 10.0).round() / 10.0;
     let bounds = it.place.as_ref().map(|it| it.bounds().map(tenth));
     let side = |n: usize| bounds.map(|it| it[n]);
@@ -102,7 +95,7 @@ fn row(no: &StockNo, it: &Finding, withdrawn_on: Option<Day>) -> FindingRow {
         repairs: it.repairs.clone(),
         photos: photos.into_iter().collect(),
         origin: it.origin,
-        note: notes.join("; "),
+        note: it.told_words().join("; "),
         withdrawn_on,
         measured_on: it.size_of,
     }

@@ -212,8 +212,11 @@ fn is_no_end(
 fn then(method: &Method, for_findings: bool, book: &TradeBook) -> String {
     match method.cures {
         Cures::Treats => "this is not the end of it: watch it, and tell each watch that finds nothing by a mark with `state = \"gone\"`".to_owned(),
-        Cures::Watches => "tell what was seen beside a picture of the dark paper: `state = \"gone\"` in its mark where nothing was found".to_owned(),
-        Cures::Tests => match tests_told::tested(method, book) {
+        Cures::Tests | Cures::Watches => match tests_told::tested(method, book) {
+            Some(tag) if method.cures == Cures::Watches => format!(
+                "tell the result: {}; holes stay, whatever was found",
+                tests_told::how_to_tell(tag)
+            ),
             Some(tag) => format!("tell the result by {}", tests_told::how_to_tell(tag)),
             None => "tell the result by a mark".to_owned(),
         },
@@ -238,9 +241,16 @@ fn odd(book: &OpenBook, stock_no: &StockNo, repair: &Repair) -> Result<Vec<Strin
         ));
     }
     let all = assessment(book, stock_no)?;
-    let odd = repaired::odd(&all.piece, &all.repairs, &all.findings, &all.parts).into_iter();
+    let odd = repaired::odd(
+        &all.piece,
+        &all.repairs,
+        &all.findings,
+        &all.parts,
+        &book.trade,
+    );
     // The days say that already, with the day of the purchase.
-    let own = odd.filter(|it| it.repair == no && it.gap.code != repaired::BEFORE_PURCHASE);
+    let own = { odd.into_iter() }
+        .filter(|it| it.repair == no && it.gap.code != repaired::BEFORE_PURCHASE);
     let own = own.map(|it| it.gap);
     lines.extend(own.map(|it| format!("{}; {}", it.message, it.remedy)));
     let replaces = book

@@ -53,18 +53,45 @@ pub(in crate::advise) fn lead_not_tested(
     if is_found(need.it) {
         return None;
     }
-    let is = |part: &PartId, said: Option<bool>| {
+    let parts: Vec<String> = open(need, facts).map(|it| need.it.label(it)).collect();
+    (!parts.is_empty()).then_some(parts)
+}
+
+/// The same parts by name, whatever was found elsewhere. A clean test ends the question for its part, but for what another finding
+/// there leaves open.
+fn open<'a>(
+    need: &'a PlanInput<'_>,
+    facts: &'a BTreeMap<PartId, Facts>,
+) -> impl Iterator<Item = &'a PartId> {
+    let is = move |part: &PartId, said: Option<bool>| {
         told(need.it).any(|it| it.test_found == said && is_face(&it.part, part))
     };
     let yes = |facts: &Facts, text: &str| ask(facts, text) == Truth::Yes;
-    let open = facts.iter().filter(|(part, it)| {
+    let open = facts.iter().filter(move |(part, it)| {
         let paint = yes(it, "finish = paint") || yes(it, "fault.overpaint >= 1");
         let is_new = yes(it, "made >= 1980") || yes(it, "old_paint = ruled_out");
         let painted = paint && !is_new && !is_said_gone(need.it, LEAD, part);
-        (painted || is(part, None)) && !is(part, Some(false))
+        is(part, None) || (painted && !is(part, Some(false)))
     });
-    let parts: Vec<String> = open.map(|it| need.it.label(it.0)).collect();
-    (!parts.is_empty()).then_some(parts)
+    open.map(|it| it.0)
+}
+
+/// Whether a test that answers for this part is on record, and only its result is not told yet.
+pub(in crate::advise) fn is_awaited_on(it: &Assessment, part: &PartId, book: &TradeBook) -> bool {
+    let mut untold = untold_tests(it, book);
+    untold.any(|test| tests_told::answers_for(test, part, &it.findings, book))
+}
+
+/// The newest test of which nobody told the result, and whether it answers for all that is asked.
+pub(in crate::advise) fn awaited<'a>(
+    need: &PlanInput<'a>,
+    facts: &BTreeMap<PartId, Facts>,
+) -> Option<(&'a Repair, bool)> {
+    let test = untold_test(need.it, need.book)?;
+    let findings = &need.it.findings;
+    let all =
+        open(need, facts).all(|part| tests_told::answers_for(test, part, findings, need.book));
+    Some((test, all))
 }
 
 /// Whether a test is told somewhere on the piece, be it of the top coat alone.
@@ -82,8 +109,12 @@ pub(in crate::advise) fn untold_test<'a>(
     it: &'a Assessment,
     book: &'a TradeBook,
 ) -> Option<&'a Repair> {
+    untold_tests(it, book).last()
+}
+
+fn untold_tests<'a>(it: &'a Assessment, book: &'a TradeBook) -> impl Iterator<Item = &'a Repair> {
     let untold = tests_told::untold(&it.repairs, &it.findings, book);
-    untold.filter(|it| it.method == LEAD_TEST).last()
+    untold.filter(|it| it.method == LEAD_TEST)
 }
 
 /// The answer to a question written out; a text that is none has no answer.

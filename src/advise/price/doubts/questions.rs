@@ -15,14 +15,17 @@ use crate::advise::part::context::is_said_gone;
 use crate::advise::part::facts::Facts;
 use crate::advise::part::moving::Moving;
 use crate::advise::part::truth::Truth;
+use crate::advise::price::doubts::lead::awaited;
 use crate::advise::price::doubts::lead::lead_found;
 use crate::advise::price::doubts::lead::lead_not_tested;
-use crate::advise::price::doubts::lead::untold_test;
 use crate::advise::price::options::Way;
 use crate::advise::refinish::permit::has_step;
 use crate::advise::shots::not_seen::drawers_not_opened;
 use crate::advise::shots::not_seen::view_missing;
 use crate::assess::findings::finding::Untold;
+use crate::assess::worked::Worked;
+use crate::kit::text::joined;
+use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::model::mark::MarkState;
 use crate::model::photo::Stage;
@@ -67,6 +70,9 @@ pub struct Asked {
     pub aside: Option<Spread>,
     /// Whether that is put aside in the offer: something found on the piece speaks for it.
     pub counted: bool,
+    /// Whether a test that answers all of it is on record, and only its result is not told.
+    #[serde(skip)]
+    pub(in crate::advise) is_awaited: bool,
 }
 
 /// A question that was answered badly. What was put aside for it is a cost now: a bad answer never makes more of a piece than
@@ -101,12 +107,14 @@ pub fn questions(need: &PlanInput<'_>, way: &Way, facts: &AllFacts) -> Vec<Asked
         let told = it.look_at(need.it.hangs);
         Some(Asked {
             id,
+            is_awaited: id == Question::LeadNotTested
+                && awaited(need, facts).is_some_and(|it| it.1),
             name: it.id.clone(),
             question: it.question.clone(),
             look: match moving.instead() {
                 Some(instead) if it.moves => instead,
-                _ if it.moves => moving.with_care(&look(need, id, told)),
-                _ => look(need, id, told),
+                _ if it.moves => moving.with_care(&look(need, facts, id, told)),
+                _ => look(need, facts, id, told),
             },
             parts,
             aside: aside(it, need.settings, need.book),
@@ -122,16 +130,29 @@ pub fn questions(need: &PlanInput<'_>, way: &Way, facts: &AllFacts) -> Vec<Asked
 }
 
 /// How to answer a question; of drawers that nobody counted, that nobody did.
-fn look(need: &PlanInput<'_>, id: Question, look: &str) -> String {
+fn look(need: &PlanInput<'_>, facts: &AllFacts, id: Question, look: &str) -> String {
     let counted = !need.it.piece.drawer_rows.is_empty();
     match id {
         Question::DrawersNotOpened if !counted => format!(
             "{look} Nobody counted them: as many are taken as such a piece usually has, until `--drawers` tells."
         ),
-        Question::LeadNotTested => match untold_test(need.it, need.book) {
-            Some(test) => {
+        Question::LeadNotTested => match awaited(need, facts) {
+            Some((test, all)) => {
                 let (day, no, result) = (test.day, test.no, Untold::of(test).words());
-                format!("It was tested on {day} (repair {no}), and {result}.")
+                let tested = format!("t was tested on {day} (repair {no}), and {result}");
+                let on = Worked::by(test, &need.it.findings);
+                let on = match test.findings.is_empty() {
+                    true => on.labels(|it| small(&need.it.label(it))),
+                    false => test.findings.iter().map(ToString::to_string).collect(),
+                };
+                match all {
+                    true => format!("I{tested}."),
+                    false => format!(
+                        "For {} i{tested}; for the rest: {}",
+                        joined(&on),
+                        small(look)
+                    ),
+                }
             }
             None => look.to_owned(),
         },

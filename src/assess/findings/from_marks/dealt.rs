@@ -55,9 +55,14 @@ impl<'a> Dealt<'a> {
         look.level.filter(|it| !tests(it))
     }
 
-    /// Whether a test found the fault, by this newest level; `None` while no test of all of it is told. A clean test whose words name
-    /// the top coat alone says nothing of the coats below.
-    pub(crate) fn test_found(&self, history: &[Sighting], level: Option<u8>) -> Option<bool> {
+    /// Whether a test found the fault, by this newest level; `None` while no test of all of it is told. A clean test whose words or
+    /// name tell of the top coat alone says nothing of the coats below.
+    pub(crate) fn test_found(
+        &self,
+        history: &[Sighting],
+        level: Option<u8>,
+        which: &str,
+    ) -> Option<bool> {
         let tag = self.tag?;
         let found = tag.test_found(level)?;
         let look = history.iter().rev().find(|it| it.level == level)?;
@@ -67,8 +72,20 @@ impl<'a> Dealt<'a> {
             .max_by_key(|it| it.0.day);
         let mut said = look.words();
         said.extend(look.size.clone());
+        said.push(which.to_owned());
         said.extend(test.and_then(|it| it.0.note.clone()));
         (found || !tag.tells_part_of_a_test(&said.join("; "))).then_some(found)
+    }
+
+    /// Whether this newest level tells of a test that found nothing, and the words tell of a part alone.
+    pub(crate) fn is_clean_in_part(
+        &self,
+        history: &[Sighting],
+        level: Option<u8>,
+        which: &str,
+    ) -> bool {
+        let clean = self.tag.and_then(|it| it.test_found(level)) == Some(false);
+        clean && self.test_found(history, level, which).is_none()
     }
 
     fn where_it(&self, does: impl Fn(Did) -> bool) -> Vec<&'a Repair> {
@@ -91,6 +108,8 @@ impl<'a> Dealt<'a> {
             MarkState::Repaired | MarkState::Gone if mended => Some(FindingState::Repaired),
             MarkState::Repaired if by_word => Some(FindingState::Repaired),
             MarkState::Gone if !self.was_known(telling) => Some(FindingState::NotFound),
+            // What a danger left behind does not go by itself: a watch told of it tells of the danger.
+            MarkState::Gone if self.tag.is_some_and(|it| it.trace_of.is_some()) => None,
             MarkState::Gone if self.clear.is_none() => Some(FindingState::Gone),
             MarkState::Repaired | MarkState::Gone => {
                 let looks = self.clean_looks(telling)?;

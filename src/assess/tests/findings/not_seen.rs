@@ -167,7 +167,7 @@ fn the_heading_over_what_was_not_seen_since_says_which_silence_it_is() {
     let all: Vec<&Finding> = told.findings.iter().collect();
     assert_eq!(
         heading(Outcome::NotSeenSince, &all),
-        "Last seen there, not seen since (F1 not examined; F2 nothing said; F3 looked for, which is no proof)"
+        "Last seen there, not seen since (F1 not examined; F2 nothing said; F3 looked for and not found, not settled)"
     );
     assert_eq!(told.counts.open_by_level, [0, 0, 3, 0]);
     let since = { told.not_examined.iter() }.filter(|it| it.silence == Silence::NotSeenSince);

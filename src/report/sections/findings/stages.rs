@@ -87,7 +87,7 @@ impl StagesView {
 fn is_clean_test(finding: &Finding, sighting: &Sighting) -> bool {
     let tag = trade::book().tag(&finding.tag);
     let found = tag.and_then(|it| it.test_found(sighting.level));
-    finding.outcome == Some(Outcome::Cleared) && found == Some(false)
+    finding.outcome.is_some_and(Outcome::is_test) && found == Some(false)
 }
 
 impl StageView {
@@ -125,10 +125,14 @@ impl StageView {
         Self {
             when: format!("{}, {}", sighting.day.spoken(), sighting.stage),
             seen: match is_clean_test(finding, sighting) {
-                true => match &sighting.size {
-                    Some(size) => format!("tested, nothing found; {size}."),
-                    None => "tested, nothing found.".to_owned(),
-                },
+                true => {
+                    let told = finding.outcome.map(|it| it.words().to_string());
+                    let told = told.unwrap_or_default();
+                    match &sighting.size {
+                        Some(size) => format!("{told}; {size}."),
+                        None => format!("{told}."),
+                    }
+                }
                 false => format!("{}{extent}.", sighting.state.said()),
             },
             words,

@@ -186,6 +186,9 @@ pub struct Method {
     /// Whether it adds that only where it is needed, so that nobody knows of it before it is told.
     #[serde(default)]
     pub may_add: bool,
+    /// The kind of part that is there after it, though it is told for another: a key for its lock.
+    #[serde(default)]
+    pub brings: Option<String>,
     /// Cautions for who does it.
     #[serde(default)]
     pub cautions: Vec<String>,

@@ -177,12 +177,12 @@ fn print_findings(survey: &Survey) {
     if it.counts.findings.all() > 0 {
         data(&wrapped("  ", &[it.counts.findings.text()], ""));
     }
-    let closed = |it: &&Finding| it.outcome.is_none_or(|it| it.is_closed());
+    let closed = |it: &&Finding| it.outcome.is_none_or(|it| it.is_closed() || !it.is_fault());
     let open: Vec<&Finding> = it.findings.iter().filter(|it| !closed(it)).collect();
     for finding in open.iter().take(MOST) {
         print_finding(finding);
         said::print_since(finding);
-        said::print_words(survey, finding);
+        said::print_words(finding);
         said::print_dispute(finding);
     }
     if open.len() > MOST {
@@ -192,7 +192,7 @@ fn print_findings(survey: &Survey) {
     for it in it.findings.iter().filter(closed) {
         let group = (it.outcome.is_none(), it.outcome);
         let named = match it.outcome {
-            Some(Outcome::Cleared) => tested(it),
+            Some(outcome) if outcome.is_test() => tested(it),
             _ => it.no.to_string(),
         };
         by_group.entry(group).or_default().push(named);
@@ -203,7 +203,7 @@ fn print_findings(survey: &Survey) {
         data(&wrapped("  ", &words, ""));
     }
     for it in it.findings.iter().filter(closed) {
-        said::print_closed_words(survey, it);
+        said::print_closed_words(it);
         said::print_heavy_remains(it);
     }
     let quiet = it.findings.iter().filter(closed);
@@ -253,7 +253,9 @@ fn print_finding(it: &Finding) {
 /// What became of it, in a word; of one that a repair left, with the repair.
 fn state(it: &Finding) -> String {
     match (it.outcome, it.still_after) {
-        (Some(it @ (Outcome::NotSeenSince | Outcome::Cleared)), _) => word(&it),
+        (Some(it @ (Outcome::NotSeenSince | Outcome::Cleared | Outcome::ClearedInPart)), _) => {
+            word(&it)
+        }
         (Some(it @ Outcome::Hidden), _) => it.words().to_string(),
         (_, Some(no)) => format!("still there after repair {no}"),
         _ => word(&it.state),

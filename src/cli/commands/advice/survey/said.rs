@@ -41,17 +41,17 @@ pub(super) fn print(it: &Survey) {
 }
 
 /// What was written of a finding, each once.
-pub(super) fn print_words(it: &Survey, finding: &Finding) {
-    for text in it.words_of(finding) {
+pub(super) fn print_words(finding: &Finding) {
+    for text in finding.told_words() {
         print_text("       ", &text);
     }
 }
 
 /// What was written of a finding that is repaired, gone, not found or withdrawn, each once, with its name.
-pub(super) fn print_closed_words(it: &Survey, finding: &Finding) {
-    let words = it.words_of(finding);
+pub(super) fn print_closed_words(finding: &Finding) {
+    let words = finding.told_words();
     // A clean test stands with its words in its group.
-    if !words.is_empty() && finding.outcome != Some(Outcome::Cleared) {
+    if !words.is_empty() && !finding.outcome.is_some_and(Outcome::is_test) {
         let (no, term, part) = (finding.no, small(&finding.term), &finding.part);
         print_text(
             "    ",
@@ -77,9 +77,9 @@ pub(super) fn print_closed_since(it: &Finding) {
         return;
     };
     let word = match (it.outcome, told.state) {
-        (Some(Outcome::Cleared), _) => "tested, nothing found",
-        (_, MarkState::Gone) => "looked for and not there",
-        _ => "last seen repaired",
+        (Some(it @ (Outcome::Cleared | Outcome::ClearedInPart)), _) => it.words().to_string(),
+        (_, MarkState::Gone) => "looked for and not there".to_owned(),
+        _ => "last seen repaired".to_owned(),
     };
     let (no, day) = (it.no, told.day.spoken());
     print_text("    ", &format!("{no} {word} on {day}; {since}"));
