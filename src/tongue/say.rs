@@ -206,6 +206,7 @@ messages! {
     picture(photo);
     pictures(photos);
     claims_unshown();
+    title_unshown(title);
 
     // The drawing.
     drawing_label();
@@ -227,6 +228,7 @@ messages! {
     repair_hides(heading, text);
     hides();
     repair_on(parts);
+    whole_piece();
     within(part);
 
     // What the record had and has no more.
@@ -250,6 +252,8 @@ messages! {
     at_level(no, level, name);
     insects_may_live(findings);
     lead_found(findings);
+    lead_found_there(findings);
+    lead_loose_too(findings, loose);
     lead_possible(findings);
     lead_untested(findings);
     repair_poison(repair, day, text);
@@ -315,9 +319,8 @@ messages! {
 
     // Labels.
     labels_title();
-    labels_sheet();
+    labels_sheet(number);
     label_key();
-    label_size(mm, inches);
 
     // The letter and the invoice.
     letter_now(record);

@@ -14,6 +14,7 @@ use crate::assess::findings::sighting::Sighting;
 use crate::assess::gaps::silence::Silence;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
+use crate::model::mark::MarkState;
 use crate::model::photo::Stage;
 use crate::report::DrawingInput;
 use crate::report::Packing;
@@ -88,6 +89,7 @@ pub fn handover_page(
     made_on: Day,
     seal: &SealCode,
 ) -> Result<String, ReportError> {
+    let typed = Saying::Own(capital(&assessment.piece.title));
     let assessment = &claimed::marked(assessment);
     let piece = &assessment.piece;
     let no = piece.stock_no.to_string();
@@ -118,7 +120,7 @@ pub fn handover_page(
         title: say::sheet_title(no.as_str()).said(tongue),
         policy: policy::text("data:", &style, ""),
         style,
-        piece: tongue.own(&capital(&piece.title)),
+        piece: title(&sources, &typed),
         shop: ShopView::of(scene),
         drawing,
         groups: GroupView::all(&sources),
@@ -135,6 +137,17 @@ pub fn handover_page(
         code: code(&seal.line, tongue),
     };
     Ok(templates::fill("handover.html", &view)?)
+}
+
+/// The title as it was typed; what it claims and the record does not bear out is told behind the whole of it.
+fn title(sources: &PageContext<'_>, typed: &Saying) -> String {
+    let claims = sources.assessment.claims.iter();
+    let of_title = |text: &str| Saying::Own(capital(text)) == *typed;
+    let mut unborne = claims.filter(|it| it.rests_on.is_none() && of_title(&it.text));
+    sources.said(&match unborne.next() {
+        Some(_) => say::title_unshown(typed.clone()),
+        None => typed.clone(),
+    })
 }
 
 /// What the sheet says of itself, by the names that its template has for it.
@@ -286,23 +299,29 @@ fn stopped(all: &[String]) -> String {
     text
 }
 
-/// What was written of it since it was last seen there, the newest first, each with its day where that is another. Of what is past the
-/// look from before tells nothing of now.
+/// What was written of it, each once, the newest first, with its day where that is another than that of the newest look that saw it. What
+/// was written before it was gone or repaired tells nothing of now.
 fn newest_notes(it: &Finding) -> Vec<Saying> {
     let there = it.history.iter().rposition(|it| it.state.is_there());
+    let ended = |it: &Sighting| matches!(it.state, MarkState::Gone | MarkState::Repaired);
     let from = match (there, is_past(it)) {
         (Some(at), true) => at + 1,
-        (at, _) => at.unwrap_or(0),
+        (Some(at), false) => { it.history[..at].iter().rposition(ended) }.map_or(0, |it| it + 1),
+        (None, _) => 0,
     };
+    let mut told = BTreeSet::new();
     let seen = there.map(|at| it.history[at].day);
     let of_look = |look: &Sighting| {
         let note = |words: Saying| match Some(look.day) == seen {
-            true => words::note(words),
-            false => say::dated_note(look.day, words::note(words)),
+            true => (words.clone(), words::note(words)),
+            false => (words.clone(), say::dated_note(look.day, words::note(words))),
         };
-        look.told().into_iter().map(note).collect::<Vec<Saying>>()
+        look.told().into_iter().map(note).collect::<Vec<_>>()
     };
-    it.history[from..].iter().rev().flat_map(of_look).collect()
+    let notes = it.history[from..].iter().rev().flat_map(of_look);
+    { notes.filter(|it| told.insert(it.0.to_string())) }
+        .map(|it| it.1)
+        .collect()
 }
 
 #[cfg(test)]
@@ -347,7 +366,7 @@ mod tests {
         let mut it = fixture::assessment();
         fixture::claim_solid(&mut it, None);
         let html = sheet(&it);
-        assert!(html.contains("Solid [claims what the record does not show] oak chest"));
+        assert!(html.contains("[not shown by the record]</bdi>"));
         let unread = "The newest notes beside 1 picture could not be read";
         assert!(html.contains(unread));
         it.complaints.clear();
