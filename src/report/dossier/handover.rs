@@ -415,6 +415,27 @@ mod tests {
         assert!(newest < html.find("Note: Older words.").unwrap());
     }
 
+    /// A note of an earlier look is on the sheet too, though a later one says nothing; once, though two say the same.
+    #[test]
+    fn a_note_of_an_earlier_look_stays_on_the_sheet() {
+        let mut it = fixture::assessment();
+        let there = |it: &super::Finding| it.history.iter().any(|it| it.state.is_there());
+        let at = it.findings.iter().position(there).unwrap();
+        let finding = &mut it.findings[at];
+        finding.outcome = Some(Outcome::Open);
+        finding.state = FindingState::Open;
+        let last = { finding.history.iter() }.rposition(|it| it.state.is_there());
+        finding.history.truncate(last.unwrap() + 1);
+        finding.history[last.unwrap()].notes = vec!["in the green coat below".to_owned()];
+        let mut look = finding.history[last.unwrap()].clone();
+        finding.history.push(look.clone());
+        look.notes.clear();
+        look.day = "2026-05-19".parse().unwrap();
+        finding.history.push(look);
+        let html = sheet(&it);
+        assert_eq!(html.matches("In the green coat below.").count(), 1);
+    }
+
     /// Whoever takes it over reads what was repaired, and what the work hides.
     #[test]
     fn a_sheet_names_the_repairs_and_what_they_hide() {
