@@ -11,8 +11,6 @@ use crate::advise::part::facts::Facts;
 use crate::advise::part::gather;
 use crate::advise::part::support::missing_support;
 use crate::advise::part::surface::Kinds;
-use crate::advise::part::truth::Truth;
-use crate::advise::part::watch::watch;
 use crate::advise::price::doubts::lead::is_awaited_on;
 use crate::advise::price::doubts::lead::is_found;
 use crate::advise::refinish::advice::PartAdvice;

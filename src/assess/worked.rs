@@ -5,6 +5,8 @@ use crate::assess::part_list::belongs;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::repair::Repair;
+use crate::tongue::Saying;
+use crate::tongue::say;
 use crate::trade::TradeBook;
 
 /// Where a repair was done.
@@ -78,10 +80,18 @@ impl Worked {
         }
     }
 
+    /// For people, before any language is chosen: what it was done on.
+    pub(crate) fn said(&self, label: impl Fn(&PartId) -> String) -> Vec<Saying> {
+        match self {
+            Self::WholePiece => vec![say::whole_piece()],
+            Self::On(parts) => parts.iter().map(|it| Saying::part(&label(it))).collect(),
+        }
+    }
+
     /// For people: what it was done on, by these labels.
     pub(crate) fn labels(&self, label: impl Fn(&PartId) -> String) -> Vec<String> {
         match self {
-            Self::WholePiece => vec!["the piece as a whole".to_owned()],
+            Self::WholePiece => vec![say::whole_piece().to_string()],
             Self::On(parts) => parts.iter().map(label).collect(),
         }
     }

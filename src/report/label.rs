@@ -4,14 +4,14 @@ use serde::Serialize;
 
 use crate::assess::assessment::Assessment;
 use crate::kit::measure::Length;
-use crate::kit::text::capital;
 use crate::model::piece::Size;
 use crate::report::ReportError;
+use crate::report::name_of;
 use crate::report::page::code::code;
 use crate::report::page::policy;
 use crate::report::page::templates;
 use crate::report::page::templates::style_of;
-use crate::report::title_words;
+use crate::tongue::Language;
 use crate::tongue::Tongue;
 use crate::tongue::say;
 
@@ -22,13 +22,18 @@ const ON_A_SHEET: usize = 10;
 struct LabelsView {
     language: &'static str,
     title: String,
-    /// What a sheet of them is called.
-    sheet: String,
     /// What stands before the fingerprint.
     key: String,
     policy: String,
     style: String,
-    sheets: Vec<Vec<LabelView>>,
+    sheets: Vec<SheetView>,
+}
+
+#[derive(Serialize)]
+struct SheetView {
+    /// `Labels, sheet 1`.
+    name: String,
+    labels: Vec<LabelView>,
 }
 
 #[derive(Serialize)]
@@ -59,7 +64,7 @@ pub fn labels_page(
         warn: { it.told_first() }
             .map(|it| it.1.short.clone().sentence().said(tongue))
             .collect(),
-        piece: tongue.own(&capital(&title_words(it))),
+        piece: name_of(it).capital().said(tongue),
         size: { it.piece.size }
             .map(|it| size(it, tongue))
             .unwrap_or_default(),
@@ -67,26 +72,32 @@ pub fn labels_page(
         fingerprint: fingerprint.to_owned(),
         code: code(&scanned(it.piece.stock_no.as_str(), fingerprint), tongue),
     };
-    let sheets = pieces.chunks(ON_A_SHEET);
+    let sheet = |(at, it): (usize, &[Assessment])| SheetView {
+        name: say::labels_sheet(at + 1).said(tongue),
+        labels: it.iter().map(label).collect(),
+    };
+    let sheets = pieces.chunks(ON_A_SHEET).enumerate().map(sheet);
     let style = style_of(&["palette.css", "label.css"]);
     let view = LabelsView {
         language: tongue.language.code(),
         title: say::labels_title().said(tongue),
-        sheet: say::labels_sheet().said(tongue),
         key: say::label_key().said(tongue),
         policy: policy::text("data:", &style, ""),
         style,
-        sheets: sheets.map(|it| it.iter().map(label).collect()).collect(),
+        sheets: sheets.collect(),
     };
     Ok(templates::fill("label.html", &view)?)
 }
 
-/// Height, width and depth, in millimetres and inches.
+/// Height, width and depth: in millimetres, and for a reader of English in inches beside them.
 fn size(it: Size, tongue: Tongue) -> String {
     let sides = [it.height_mm, it.width_mm, it.depth_mm];
-    let mm = sides.map(|it| tongue.decimal_short(it, 2));
+    let mm = sides.map(|it| tongue.length_mm(it)).join(" \u{d7} ");
+    if tongue.language != Language::English {
+        return format!("{mm} mm");
+    }
     let inches = sides.map(|it| Length::mm(it).inches().replace(" in", ""));
-    say::label_size(mm.join(" \u{d7} "), inches.join(" \u{d7} ")).said(tongue)
+    format!("{mm} mm ({} in)", inches.join(" \u{d7} "))
 }
 
 /// What a scanner reads.

@@ -26,6 +26,9 @@ use crate::model::picture::SmallPicture;
 use crate::report::images::album::Album;
 use crate::report::page::context::PageContext;
 use crate::report::page::view::PageView;
+use crate::tongue::Saying;
+use crate::tongue::say;
+use crate::trade;
 
 pub use crate::report::doorstep::door_page::DoorHead;
 pub use crate::report::doorstep::door_page::door_page;
@@ -86,6 +89,27 @@ pub fn state_words(finding: &Finding) -> String {
 #[must_use]
 pub fn title_words(assessment: &Assessment) -> String {
     claimed::title(assessment)
+}
+
+/// What lacks for the words of the title that nothing bears, a sentence each: told to the seller, who writes the paper.
+#[must_use]
+pub fn unborne_title(assessment: &Assessment) -> Vec<String> {
+    let mut of_title = assessment.clone();
+    of_title
+        .claims
+        .retain(|it| it.text == assessment.piece.title);
+    claimed::unborne(&of_title)
+}
+
+/// What a paper calls a piece that does not say what is borne out: its title; where that claims what the record does not show, its form.
+#[must_use]
+pub fn name_of(assessment: &Assessment) -> Saying {
+    let title = title_words(assessment);
+    let form = trade::book().form(&assessment.piece.form);
+    match form {
+        Some(form) if title != assessment.piece.title => say::within(Saying::form(&form.label)),
+        _ => Saying::Own(title),
+    }
 }
 
 /// The assessment with a mark behind every word of the user that claims what the record does not show.

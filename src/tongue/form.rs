@@ -90,16 +90,13 @@ impl Tongue {
         }
     }
 
-    /// With at most so many decimals, and none that says nothing.
+    /// `1900`, `480.5`, `480,5`: a length on a piece of furniture, as workshops write it, with no mark between the thousands.
     #[must_use]
-    pub fn decimal_short(self, number: f64, decimals: usize) -> String {
-        let text = self.decimal(number, decimals);
-        match text.contains(['.', ',']) && decimals > 0 {
-            true => text
-                .trim_end_matches('0')
-                .trim_end_matches(['.', ','])
-                .to_owned(),
-            false => text,
+    pub fn length_mm(self, mm: f64) -> String {
+        let text = ((mm * 100.0).round() / 100.0).to_string();
+        match self.language {
+            Language::English => text,
+            Language::German | Language::French => text.replace('.', ","),
         }
     }
 

@@ -43,6 +43,10 @@ impl Saying {
                 Self::Own(text) => tongue.own(&stopped(&capital(text))),
                 it => stopped(&capital(&it.said(tongue))),
             },
+            Self::Capital(it) => match it.as_ref() {
+                Self::Own(text) => tongue.own(&capital(text)),
+                it => capital(&it.said(tongue)),
+            },
             Self::Parted(all) => tongue.parted(&each(all)),
             Self::Commas(all) => each(all).join(", "),
             Self::Beside(all) => each(all).join(" "),
@@ -189,7 +193,7 @@ fn put_small(tongue: Tongue, word: &Word) -> String {
 /// A word in a sentence with its article: `the top`, `die Platte`, `le plateau`; one that ends with a number needs none in English and
 /// German.
 fn the(tongue: Tongue, word: &Word) -> String {
-    let name = put_small(tongue, word);
+    let name = put_small(tongue, &word.within());
     let numbered = name.chars().any(|it| it.is_ascii_digit());
     let vowel = name
         .to_lowercase()

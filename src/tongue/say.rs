@@ -210,6 +210,7 @@ messages! {
     picture(photo);
     pictures(photos);
     claims_unshown();
+    title_unshown(title);
 
     // The drawing.
     drawing_label();
@@ -231,6 +232,7 @@ messages! {
     repair_hides(heading, text);
     hides();
     repair_on(parts);
+    whole_piece();
     within(part);
 
     // What the record had and has no more.
@@ -255,6 +257,8 @@ messages! {
     insects_may_live(findings);
     watch_untold(findings);
     lead_found(findings);
+    lead_found_there(findings);
+    lead_loose_too(findings, loose);
     lead_possible(findings);
     lead_untested(findings);
     repair_poison(repair, day, text);
@@ -320,9 +324,8 @@ messages! {
 
     // Labels.
     labels_title();
-    labels_sheet();
+    labels_sheet(number);
     label_key();
-    label_size(mm, inches);
 
     // The letter and the invoice.
     letter_now(record);

@@ -20,6 +20,8 @@ pub enum Saying {
     Size(String),
     /// With a capital first letter, and a stop at its end unless there is one.
     Sentence(Box<Self>),
+    /// With a capital first letter.
+    Capital(Box<Self>),
     /// Each after a semicolon, those that say nothing left out.
     Parted(Vec<Self>),
     /// Each after a comma.
@@ -98,6 +100,12 @@ impl Saying {
     #[must_use]
     pub fn sentence(self) -> Self {
         Self::Sentence(Box::new(self))
+    }
+
+    /// As it begins a line.
+    #[must_use]
+    pub fn capital(self) -> Self {
+        Self::Capital(Box::new(self))
     }
 
     /// What the user typed with a stop at its end, unless there is one.

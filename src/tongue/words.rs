@@ -85,11 +85,22 @@ pub(super) struct Word {
     pub(super) gender: Gender,
     /// Of several with their numbers; empty where there is none.
     plural: String,
+    /// Where the comma stands before where it lies; `None` without one.
+    placed: Option<usize>,
     /// Whether no file has it, so that it is the user's own.
     pub(super) is_own: bool,
 }
 
 impl Word {
+    /// Without the comma before where it lies, which a sentence of German or French does not have: `Bein vorne links`.
+    pub(super) fn within(&self) -> Self {
+        let mut within = self.clone();
+        if let Some(at) = self.placed {
+            within.text.remove(at);
+        }
+        within
+    }
+
     /// As within a sentence.
     pub(super) fn small(&self, tongue: Tongue) -> String {
         match tongue.language {
@@ -127,12 +138,28 @@ fn parsed(language: Language, text: &'static str) -> Words {
                 text: spaced(language, told.1),
                 gender: told.0,
                 plural: told.2.to_owned(),
+                placed: placed(english, told.1),
                 is_own: false,
             };
             words.insert((kind, english.to_lowercase()), word);
         }
     }
     words
+}
+
+/// Where a part of several lies: the English of what stands behind its comma. All else behind one is a part of it.
+const PLACES: [&str; 6] = [
+    "left",
+    "right",
+    "front left",
+    "front right",
+    "back left",
+    "back right",
+];
+
+/// Where the comma stands in a word that a file has as a whole with where it lies.
+fn placed(english: &str, text: &str) -> Option<usize> {
+    english.contains(", ").then(|| text.find(", ")).flatten()
 }
 
 fn words_of(language: Language) -> Option<&'static Words> {
@@ -157,6 +184,7 @@ pub(super) fn word(tongue: Tongue, kind: Kind, english: &str) -> Word {
         text,
         gender: Gender::None,
         plural: String::new(),
+        placed: None,
         is_own,
     };
     let Some(words) = words_of(tongue.language) else {
@@ -187,6 +215,9 @@ fn part(words: &Words, tongue: Tongue, label: &str) -> Option<Word> {
             None => word,
             Some(before) => Word {
                 text: format!("{}, {}", before.text, word.small(tongue)),
+                placed: PLACES
+                    .contains(&stem.to_lowercase().as_str())
+                    .then_some(before.text.len()),
                 ..before
             },
         });
@@ -207,6 +238,7 @@ pub(super) fn several(tongue: Tongue, stem: &str) -> Word {
         text,
         gender: Gender::P,
         plural: String::new(),
+        placed: None,
         is_own: false,
     }
 }

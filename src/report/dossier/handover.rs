@@ -14,6 +14,7 @@ use crate::assess::findings::sighting::Sighting;
 use crate::assess::gaps::silence::Silence;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
+use crate::model::mark::MarkState;
 use crate::model::photo::Stage;
 use crate::report::DrawingInput;
 use crate::report::Packing;
@@ -88,6 +89,7 @@ pub fn handover_page(
     made_on: Day,
     seal: &SealCode,
 ) -> Result<String, ReportError> {
+    let typed = Saying::Own(capital(&assessment.piece.title));
     let assessment = &claimed::marked(assessment);
     let piece = &assessment.piece;
     let no = piece.stock_no.to_string();
@@ -118,7 +120,7 @@ pub fn handover_page(
         title: say::sheet_title(no.as_str()).said(tongue),
         policy: policy::text("data:", &style, ""),
         style,
-        piece: tongue.own(&capital(&piece.title)),
+        piece: title(&sources, &typed),
         shop: ShopView::of(scene),
         drawing,
         groups: GroupView::all(&sources),
@@ -135,6 +137,17 @@ pub fn handover_page(
         code: code(&seal.line, tongue),
     };
     Ok(templates::fill("handover.html", &view)?)
+}
+
+/// The title as it was typed; what it claims and the record does not bear out is told behind the whole of it.
+fn title(sources: &PageContext<'_>, typed: &Saying) -> String {
+    let claims = sources.assessment.claims.iter();
+    let of_title = |text: &str| Saying::Own(capital(text)) == *typed;
+    let mut unborne = claims.filter(|it| it.rests_on.is_none() && of_title(&it.text));
+    sources.said(&match unborne.next() {
+        Some(_) => say::title_unshown(typed.clone()),
+        None => typed.clone(),
+    })
 }
 
 /// What the sheet says of itself, by the names that its template has for it.
@@ -286,19 +299,24 @@ fn stopped(all: &[String]) -> String {
     text
 }
 
-/// What was written of it since it was last seen there, the oldest first, each with its day. Of what is past the look from before tells
-/// nothing of now.
+/// What was written of it, each once, the oldest first, each with its day. What was written before it was gone or repaired tells nothing
+/// of now, and of what is past the look from before tells nothing either.
 fn newest_notes(it: &Finding) -> Vec<Saying> {
     let there = it.history.iter().rposition(|it| it.state.is_there());
+    let ended = |it: &Sighting| matches!(it.state, MarkState::Gone | MarkState::Repaired);
     let from = match (there, is_past(it)) {
         (Some(at), true) => at + 1,
-        (at, _) => at.unwrap_or(0),
+        (Some(at), false) => { it.history[..at].iter().rposition(ended) }.map_or(0, |it| it + 1),
+        (None, _) => 0,
     };
+    let mut told = BTreeSet::new();
     let of_look = |look: &Sighting| {
-        let note = |words: Saying| say::dated_note(look.day, words::note(words));
-        look.told().into_iter().map(note).collect::<Vec<Saying>>()
+        let note = |words: Saying| (words.to_string(), say::dated_note(look.day, words::note(words)));
+        look.told().into_iter().map(note).collect::<Vec<(String, Saying)>>()
     };
-    it.history[from..].iter().flat_map(of_look).collect()
+    let notes = it.history[from..].iter().flat_map(of_look);
+    let notes = notes.filter(|it| told.insert(it.0.clone()));
+    notes.map(|it| it.1).collect()
 }
 
 #[cfg(test)]
@@ -343,7 +361,7 @@ mod tests {
         let mut it = fixture::assessment();
         fixture::claim_solid(&mut it, None);
         let html = sheet(&it);
-        assert!(html.contains("Solid [claims what the record does not show] oak chest"));
+        assert!(html.contains("[not shown by the record]</bdi>"));
         let unread = "The newest notes beside 1 picture could not be read";
         assert!(html.contains(unread));
         it.complaints.clear();
@@ -390,6 +408,27 @@ mod tests {
         let html = sheet(&it);
         let newest = html.find("19 May 2026: Note: Newest words.").unwrap();
         assert!(html.find("Note: Older words.").unwrap() < newest);
+    }
+
+    /// A note of an earlier look is on the sheet too, though a later one says nothing; once, though two say the same.
+    #[test]
+    fn a_note_of_an_earlier_look_stays_on_the_sheet() {
+        let mut it = fixture::assessment();
+        let there = |it: &super::Finding| it.history.iter().any(|it| it.state.is_there());
+        let at = it.findings.iter().position(there).unwrap();
+        let finding = &mut it.findings[at];
+        finding.outcome = Some(Outcome::Open);
+        finding.state = FindingState::Open;
+        let last = { finding.history.iter() }.rposition(|it| it.state.is_there());
+        finding.history.truncate(last.unwrap() + 1);
+        finding.history[last.unwrap()].notes = vec!["in the green coat below".to_owned()];
+        let mut look = finding.history[last.unwrap()].clone();
+        finding.history.push(look.clone());
+        look.notes.clear();
+        look.day = "2026-05-19".parse().unwrap();
+        finding.history.push(look);
+        let html = sheet(&it);
+        assert_eq!(html.matches("In the green coat below.").count(), 1);
     }
 
     /// Whoever takes it over reads what was repaired, and what the work hides.

@@ -81,8 +81,8 @@ pub(in crate::report) fn all_repairs(sources: &PageContext<'_>) -> Vec<String> {
 /// `On: leg, front left; seat.`
 fn on(sources: &PageContext<'_>, repair: &Repair) -> Saying {
     let on = Worked::by(repair, &sources.assessment.findings);
-    let on = on.labels(|it| sources.part_label(it)).into_iter();
-    let on = on.map(|it| say::within(Saying::part(&it)));
+    let on = on.said(|it| sources.part_label(it)).into_iter();
+    let on = on.map(say::within);
     say::repair_on(Saying::Parted(on.collect()))
 }
 

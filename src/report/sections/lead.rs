@@ -15,6 +15,8 @@ use crate::trade;
 pub(in crate::report) struct LeadView {
     /// Where a test found it.
     found: Vec<FindingNo>,
+    /// Loose paint on the parts where a test found it.
+    loose_there: Vec<FindingNo>,
     /// Loose paint on parts of which no test is told.
     untested: Vec<FindingNo>,
 }
@@ -34,27 +36,33 @@ impl LeadView {
         let there = there.filter(|it| !it.outcome.is_some_and(Outcome::is_closed));
         let mut it = Self {
             found: Vec::new(),
+            loose_there: Vec::new(),
             untested: Vec::new(),
         };
         for finding in there {
             match known(finding) {
                 Lead::NotSuspected => {}
-                Lead::Found => it.found.push(finding.no),
+                Lead::Found if finding.tag == LEAD => it.found.push(finding.no),
+                Lead::Found => it.loose_there.push(finding.no),
                 Lead::Untested | Lead::Presumed => it.untested.push(finding.no),
             }
         }
         it
     }
 
-    /// What is to be minded before it is used; a reader is sent on by `see`.
+    /// What is to be minded before it is used; a reader is sent on by `see`, and reads the whole caution where there is nowhere to send.
     pub(in crate::report) fn using(
         &self,
         sources: &PageContext<'_>,
-        see: impl Fn(Saying) -> Saying,
+        see: Option<fn(Saying) -> Saying>,
     ) -> Vec<Saying> {
-        let mut lines = Vec::new();
-        if !self.found.is_empty() {
-            lines.push(see(say::lead_found(sources.numbers(&self.found))));
+        let (mut lines, whole) = (Vec::new(), see.is_none());
+        let see = see.unwrap_or(Saying::sentence);
+        if let Some(found) = self.named(sources) {
+            lines.push(match whole {
+                true => say::lead_found_there(found),
+                false => see(say::lead_found(found)),
+            });
         }
         let untested = sources.numbers(&self.untested);
         lines.extend(match (self.untested.is_empty(), self.found.is_empty()) {
@@ -62,12 +70,28 @@ impl LeadView {
             (false, true) => Some(see(say::lead_possible(untested))),
             (false, false) => Some(say::lead_untested(untested)),
         });
+        if whole && !lines.is_empty() {
+            let cautions = sources.assessment.cautions.iter();
+            let lead = cautions.filter(|it| it.hazard == HAZARD);
+            lines.extend(lead.flat_map(|it| it.lines.iter().cloned()));
+        }
         lines
+    }
+
+    /// The findings of a test, with the loose paint beside them that nobody tested; `None` where no test found lead.
+    fn named(&self, sources: &PageContext<'_>) -> Option<Saying> {
+        let some = |all: &[FindingNo]| (!all.is_empty()).then(|| sources.numbers(all));
+        let loose = some(&self.loose_there);
+        Some(match (some(&self.found), loose) {
+            (Some(found), Some(loose)) => say::lead_loose_too(found, loose),
+            (Some(one), None) | (None, Some(one)) => Saying::Plain(one),
+            (None, None) => return None,
+        })
     }
 
     /// The numbers of all of them; none without any.
     pub(in crate::report) fn loose(&self) -> Vec<FindingNo> {
-        let mut all = [self.found.as_slice(), self.untested.as_slice()].concat();
+        let mut all = [&self.found[..], &self.loose_there, &self.untested].concat();
         all.sort_unstable();
         all
     }
@@ -75,3 +99,6 @@ impl LeadView {
 
 /// The fault that only a test tells.
 const LEAD: &str = "lead_paint";
+
+/// The caution on it.
+const HAZARD: &str = "lead";

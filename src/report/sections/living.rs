@@ -141,7 +141,11 @@ impl FitView {
         using.extend(untried(sources));
         using.extend(heavy_remains(sources));
         let (alive, lead) = (alive(sources), LeadView::new(sources));
-        using.extend(in_it(sources, &alive, &lead, see));
+        let sent_on: Option<fn(Saying) -> Saying> = match beside {
+            Beside::Sections => Some(|it| say::see_safety(it)),
+            Beside::Nothing => None,
+        };
+        using.extend(in_it(sources, &alive, &lead, sent_on));
         let first = { assessment.cautions.iter() }.filter_map(|it| it.first.clone());
         using.extend(first.map(see));
         using.extend(treated(sources));
@@ -203,24 +207,29 @@ pub(in crate::report) fn dangers(sources: &PageContext<'_>) -> Vec<Saying> {
     let mut lines = unsafe_now(sources.assessment);
     lines.extend(heavy_remains(sources));
     let (alive, lead) = (alive(sources), LeadView::new(sources));
-    lines.extend(in_it(sources, &alive, &lead, Saying::sentence));
+    lines.extend(in_it(sources, &alive, &lead, Some(Saying::sentence)));
     lines
 }
 
-/// Insects and lead, where they are there or may be; `see` tells where more of it stands.
+/// Insects and lead, where they are there or may be; `see` tells where more of it stands, `None` that nothing more does.
 fn in_it(
     sources: &PageContext<'_>,
     alive: &[FindingNo],
     lead: &LeadView,
-    see: impl Fn(Saying) -> Saying,
+    see: Option<fn(Saying) -> Saying>,
 ) -> Vec<Saying> {
     let insects = (!alive.is_empty()).then(|| say::insects_may_live(sources.numbers(alive)));
     let watched = sources.findings().filter(|it| is_watched(it));
     let watched: Vec<FindingNo> = watched.map(|it| it.no).collect();
     let watched = (!watched.is_empty()).then(|| say::watch_untold(sources.numbers(&watched)));
+    // Where nothing stands that a reader could be sent to, all that is said of what lives in it is said here.
+    let told = sources.assessment.told_first().map(|it| it.0);
+    let told = told.filter(|it| see.is_none() && LIVING.contains(&it.hazard.as_str()));
+    let told = told.flat_map(|it| it.lines.iter().cloned());
     insects
         .into_iter()
         .chain(watched)
+        .chain(told)
         .chain(lead.using(sources, see))
         .collect()
 }
@@ -316,6 +325,9 @@ fn treated(sources: &PageContext<'_>) -> Vec<Saying> {
 /// The groups of faults of which some lie in no place: what is on a surface, and what is a danger by itself.
 const SURFACE: &str = "surface";
 const SAFETY: &str = "safety";
+
+/// The cautions on insects that live in it.
+const LIVING: [&str; 2] = ["insects", "bed_bugs"];
 
 /// The faults that say that insects live in it.
 const LIVE: [&str; 2] = ["worm_active", "bed_bugs"];

@@ -1,6 +1,7 @@
 //! What the page says of counts, criteria and pairs is no more than the record bears.
 
 use crate::assess::assessment::Assessment;
+use crate::assess::findings::last_seen::heading;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::part_report::PartState;
 use crate::assess::statements::statement::made as statements;
@@ -31,7 +32,8 @@ fn one_thing_has_one_count_everywhere() {
             _ => format!("{number} {words}."),
         };
         assert!(html.contains(&lead), "{lead}");
-        let title = crate::kit::text::capital(&words);
+        let of = { record.findings.iter() }.filter(|it| it.outcome == Some(outcome));
+        let title = heading(outcome, &of.collect::<Vec<_>>());
         assert!(
             html.contains(&format!("<h3>{title}: {number}</h3>")),
             "{title}"

@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::assess::assessment::Assessment;
+use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::outcome::Outcome;
 use crate::report::DrawingInput;
 use crate::report::SealCode;
@@ -11,10 +12,12 @@ use crate::report::fixture;
 use crate::report::labels_page;
 use crate::tongue::Kind;
 use crate::tongue::Language;
+use crate::tongue::Saying;
 use crate::tongue::Tongue;
 use crate::tongue::english_phrases;
 use crate::tongue::entries;
 use crate::tongue::say;
+use crate::trade::book;
 
 const OTHERS: [Language; 2] = [Language::German, Language::French];
 
@@ -134,6 +137,74 @@ fn a_sheet_is_whole_in_every_language_whatever_became_of_the_findings() {
     }
 }
 
+/// What a buyer must know of lead, whole: what was found by what name, what to do, and that work was done on all of the piece. Nothing of ours
+/// is passed off as the user's own words.
+#[test]
+fn lead_is_told_whole_in_every_language() {
+    let mut it = fixture::assessment();
+    let lead = book().hazards.iter().find(|it| it.id == "lead").unwrap();
+    let lines = &lead.found.as_ref().unwrap().buyer;
+    it.cautions[0].hazard.clone_from(&lead.id);
+    it.cautions[0].lines = lines.iter().map(|it| Saying::caution(it)).collect();
+    it.repairs[0].findings.clear();
+    it.repairs[0].parts.clear();
+    let tag = book().tag("lead_paint").unwrap();
+    for level in 1..=4 {
+        let finding = &mut it.findings[0];
+        finding.tag.clone_from(&tag.id);
+        tag.called(Some(level)).clone_into(&mut finding.term);
+        finding.test_found = (level == 4).then_some(true);
+        finding.level = Some(level);
+        finding.outcome = Some(Outcome::Open);
+        finding.state = FindingState::Open;
+        let english = sheet(&it, Language::English);
+        assert!(english.contains("the piece as a whole"));
+        for line in lines.iter().filter(|_| level == 4) {
+            assert!(english.contains(&line.replace('\'', "&#x27;")), "{line}");
+        }
+        for language in OTHERS {
+            let html = sheet(&it, language);
+            holds_no_english(&html, &english, language);
+            for own in html.split("<span lang=\"en\">").skip(1) {
+                let own = own.split("</span>").next().unwrap().to_lowercase();
+                let mut ours = book()
+                    .tags
+                    .iter()
+                    .flat_map(|it| it.level_terms.iter().chain([&it.term]));
+                let is_ours = own == say::whole_piece().to_string()
+                    || ours.any(|it| it.to_lowercase() == own);
+                assert!(!is_ours, "{language}: {own}");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_title_that_claims_too_much_accuses_nobody() {
+    let mut it = fixture::assessment();
+    fixture::claim_solid(&mut it, None);
+    for (language, behind, form) in [
+        (
+            Language::English,
+            "[not shown by the record]",
+            "Chest of drawers",
+        ),
+        (
+            Language::German,
+            "[Angabe nicht durch die Dokumentation belegt]",
+            "Kommode",
+        ),
+        (Language::French, "[non attesté par le dossier]", "Commode"),
+    ] {
+        let html = sheet(&it, language);
+        let title = html.split("<p><bdi>").nth(1).unwrap();
+        let title = title.split("</bdi>").next().unwrap();
+        assert!(title.ends_with(behind), "{title}");
+        let label = labels_page(&[it.clone()], "", "", tongue(language)).unwrap();
+        assert!(label.contains(&format!(">{form}</p>")), "{label}");
+    }
+}
+
 #[test]
 fn what_the_user_typed_stands_in_its_own_language() {
     let it = fixture::assessment();
@@ -155,5 +226,7 @@ fn labels_are_whole_in_every_language() {
     for language in OTHERS {
         let of = |it| labels_page(&[fixture::assessment()], "", "0123 4567", tongue(it)).unwrap();
         holds_no_english(&of(language), &of(Language::English), language);
+        let name = say::labels_sheet(1_usize).said(tongue(language));
+        assert!(of(language).contains(&format!("aria-label=\"{name}\"")));
     }
 }

@@ -33,6 +33,9 @@ pub struct HandoverSheet {
     pub size: u64,
     /// The key's fingerprint.
     pub fingerprint: String,
+    /// What the title claims and the record does not show, a sentence each: for the command line.
+    #[serde(skip)]
+    pub unborne: Vec<String>,
 }
 
 /// Writes the sheet with the newest seal, which must cover all of the piece: to `place`, into it when it is a folder, or into the
@@ -72,6 +75,7 @@ pub fn handover(
         seal: sealed.no,
         size: sealed.size,
         fingerprint: code.fingerprint,
+        unborne: report::unborne_title(&it),
     })
 }
 

@@ -4,10 +4,12 @@ use std::path::Path;
 
 use serde::Serialize;
 
+use crate::assess::assessment::Assessment;
 use crate::evidence::seal::statement::Statement;
 use crate::model::ids::StockNo;
 use crate::model::piece_state::PieceState;
 use crate::report::labels_page;
+use crate::report::unborne_title;
 use crate::tongue::Language;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
@@ -26,6 +28,9 @@ pub struct LabelsDone {
     pub pieces: Vec<StockNo>,
     /// The fingerprint of the key that made the newest seal; `None` where there is none.
     pub fingerprint: Option<String>,
+    /// What titles claim and the record does not show, a sentence each: for the command line.
+    #[serde(skip)]
+    pub unborne: Vec<String>,
     /// The page itself, where it was not to be written.
     #[serde(skip)]
     pub page: Option<String>,
@@ -81,6 +86,14 @@ pub fn labels(
         path: path.display().to_string(),
         pieces: numbers,
         fingerprint,
+        unborne: pieces.iter().flat_map(unborne).collect(),
         page,
     })
+}
+
+/// What the title of a piece claims and the record does not show, by its number.
+fn unborne(it: &Assessment) -> Vec<String> {
+    let no = &it.piece.stock_no;
+    let told = unborne_title(it).into_iter();
+    told.map(|it| format!("{no}: {it}")).collect()
 }

@@ -1,6 +1,5 @@
 //! The pieces that the letter of a seal names.
 
-use crate::assess::assessment::Assessment;
 use crate::evidence::ledger::line::LedgerLine;
 use crate::evidence::seal::letter::NamedPiece;
 use crate::evidence::seal::statement::Statement;
@@ -9,25 +8,12 @@ use crate::model::photo::Stage;
 use crate::record::StoredSeal;
 use crate::report;
 use crate::tongue::Saying;
-use crate::tongue::say;
-use crate::trade;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::piece::recorded::assessment;
 
 /// More pieces than this a letter names only when they were told: a buyer wants to read of their own.
 const MOST_NAMED: usize = 12;
-
-/// The title of a piece; where that claims what the record does not show, the name of its form: a letter says which piece it is, and
-/// what is not borne out is told in the record.
-fn name_in_letter(it: &Assessment) -> Saying {
-    let title = report::title_words(it);
-    let form = trade::book().form(&it.piece.form);
-    match form {
-        Some(form) if title != it.piece.title => say::within(Saying::form(&form.label)),
-        _ => Saying::Own(title),
-    }
-}
 
 /// The pieces that a letter is about: those that were told, else those of which the seal is the first to cover something.
 pub(in crate::work) fn named_pieces(
@@ -58,7 +44,7 @@ pub(in crate::work) fn named_pieces(
         let shoots = book.record.shoots(&stock_no)?;
         Ok(NamedPiece {
             title: match assessment(book, &stock_no) {
-                Ok(it) => name_in_letter(&it),
+                Ok(it) => report::name_of(&it),
                 // A letter is written also where the record cannot be judged.
                 Err(_) => Saying::Own(book.record.piece(&stock_no)?.title),
             },

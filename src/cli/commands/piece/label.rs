@@ -38,6 +38,9 @@ pub(in crate::cli) fn run(context: &Context, args: &LabelArgs) -> Result<Exit, W
         args.out.as_deref(),
         args.language.language,
     )?;
+    for it in &done.unborne {
+        talk(&format!("mind: {it} The label names the form instead"));
+    }
     if let Some(page) = &done.page {
         raw(page);
         return Ok(Exit::Done);

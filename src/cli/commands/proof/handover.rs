@@ -33,6 +33,9 @@ pub(in crate::cli) fn run(context: &Context, args: HandoverArgs) -> Result<Exit,
         args.out,
         args.language.language,
     )?;
+    for it in &sheet.unborne {
+        talk(&format!("mind: {it} The sheet says so behind the title"));
+    }
     if context.json {
         json(&sheet);
         return Ok(Exit::Done);
