@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use crate::assess::assessment::Assessment;
 use crate::assess::assessment::PictureIssue;
 use crate::assess::assessment::PictureNote;
 use crate::assess::timeline::Timeline;
@@ -71,7 +72,7 @@ pub(crate) fn notes(time: &Timeline<'_>) -> Vec<PictureNote> {
         its.extend(no_time(photo, time));
         its.extend(future(photo));
         its.extend(other_time(photo, time));
-        its.extend(other_shoot(photo, time));
+        its.extend(other_shoot(photo));
         its.sort_by_key(|it| it.code);
         notes.extend(its);
     }
@@ -244,20 +245,10 @@ fn other_time(photo: &Photo, time: &Timeline<'_>) -> Option<PictureNote> {
     ))
 }
 
-/// That its owner put it into another shoot than the one that it was taken in with.
-fn other_shoot(photo: &Photo, time: &Timeline<'_>) -> Option<PictureNote> {
-    let moved = photo.moved?;
-    let former = time.shoots.iter().find(|it| it.no == moved.taken_in_with);
-    let former = former.map_or_else(
-        || "a shoot that has no picture now".to_owned(),
-        |it| format!("the {} pictures of {}", it.stage, it.day.spoken()),
-    );
-    let text = format!(
-        "taken into the book with {former}; put with the {} pictures by the owner on {}",
-        time.shoot_of(photo).stage,
-        moved.at.local_day().spoken()
-    );
-    Some(note(photo, PictureIssue::OtherShoot, text))
+/// That its owner put it into another shoot, with all that it was told as of.
+fn other_shoot(photo: &Photo) -> Option<PictureNote> {
+    let moved = photo.moved.as_ref()?;
+    Some(note(photo, PictureIssue::OtherShoot, moved.words()))
 }
 
 fn oddity(photo: &Photo, oddity: &Oddity) -> Option<PictureNote> {
@@ -296,11 +287,27 @@ fn oddity(photo: &Photo, oddity: &Oddity) -> Option<PictureNote> {
     Some(note(photo, code, text))
 }
 
+/// What is said of a picture in which a program is named; a program may bear the name of a person.
+const OTHER_PROGRAM: &str = "a program that is not the camera's own is named in it";
+
+impl Assessment {
+    /// The same for a reader who is not to be told names: that a program is named, and not which.
+    #[must_use]
+    pub fn without_program_names(mut self) -> Self {
+        for it in &mut self.picture_notes {
+            if it.text.starts_with(OTHER_PROGRAM) {
+                OTHER_PROGRAM.clone_into(&mut it.text);
+            }
+        }
+        self
+    }
+}
+
 /// What does not fit together, as it stands there.
 fn contradiction(oddity: &Oddity) -> Option<String> {
     Some(match oddity {
         Oddity::Edited(by) => {
-            format!("a program that is not the camera's own is named in it: {by}")
+            format!("{OTHER_PROGRAM}: {by}")
         }
         Oddity::SatelliteDate { camera, satellite } => format!(
             "the camera's date is {}, the satellites' date is {} (UTC)",

@@ -121,6 +121,17 @@ pub struct Shoot {
     pub folder: String,
 }
 
+/// Days between photos of one shoot; more, and it is another occasion.
+const SAME_SHOOT_DAYS: i64 = 3;
+
+impl Shoot {
+    /// Whether a photo of that day may be of it.
+    #[must_use]
+    pub fn may_hold(&self, day: Day) -> bool {
+        self.day.days_to(day).abs() <= SAME_SHOOT_DAYS
+    }
+}
+
 /// Shoots in the order of time, and whether their days contradict their stages.
 ///
 /// They stand in the order of their days, so that photos imported late still take their place in time. Where the days
@@ -165,7 +176,7 @@ pub struct Photo {
     pub no: u32,
     /// Number of its shoot.
     pub shoot: u32,
-    /// That it was taken in with another shoot; `None` where it was taken in with its own.
+    /// That it was put into another shoot since it was taken in, also where it is back in its first one; `None` where it never was.
     pub moved: Option<Moved>,
     /// The folder in which the original lies, a name within the piece's folder: that of the shoot that it was taken in with.
     pub folder: String,
@@ -187,13 +198,56 @@ pub struct Photo {
     pub sidecar: Sidecar,
 }
 
-/// That a photo was put into another shoot than the one that it was taken in with; its original stays where it lies.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+/// That a photo was put into another shoot, once or more often; its original stays where it lies.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Moved {
     /// Number of the shoot that it was taken in with.
     pub taken_in_with: u32,
-    /// When it was put into the shoot that it is of now.
-    pub at: Moment,
+    /// As what it was taken in and where it was put since, by the lines, in their order.
+    pub steps: Vec<MoveStep>,
+}
+
+/// One of the occasions that a photo was told as of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct MoveStep {
+    /// The occasion, as the line meant it; `None` where no line tells that of the shoot.
+    pub stage: Option<Stage>,
+    /// The day on which that was told.
+    pub on: Day,
+    /// The line that tells it.
+    pub line: u64,
+}
+
+impl MoveStep {
+    /// `with the sale pictures on 26 May 2026 (line 12)`.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let stage = self
+            .stage
+            .map_or_else(|| "other".to_owned(), |it| it.to_string());
+        format!(
+            "with the {stage} pictures on {} (line {})",
+            self.on.spoken(),
+            self.line
+        )
+    }
+}
+
+impl Moved {
+    /// Every step: `taken into the book with the sale pictures on 26 May 2026 (line 12); put with the delivery pictures ... by the owner`.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let steps = self.steps.iter().enumerate();
+        let steps = steps.map(|(n, it)| match n {
+            0 => format!("taken into the book {}", it.words()),
+            _ => format!("put by the owner {}", it.words()),
+        });
+        let steps: Vec<String> = steps.collect();
+        match steps.is_empty() {
+            true => "put by the owner into another shoot, and no line tells of it".to_owned(),
+            false => steps.join("; "),
+        }
+    }
 }
 
 /// An original that was taken out of the record, with what was written beside it.
@@ -258,7 +312,9 @@ impl Photo {
     /// The number of the shoot that it was taken in with.
     #[must_use]
     pub fn taken_in_with(&self) -> u32 {
-        self.moved.map_or(self.shoot, |it| it.taken_in_with)
+        self.moved
+            .as_ref()
+            .map_or(self.shoot, |it| it.taken_in_with)
     }
 
     /// The name of its sidecar in the folder of the original.

@@ -25,6 +25,7 @@ use crate::record::ledger;
 use crate::record::parsed;
 use crate::record::piece::row_of;
 use crate::record::shoot;
+use crate::record::shoot::tell_moves;
 use crate::record::sidecar;
 
 /// A photo to enter; it gets the next number of its piece.
@@ -320,6 +321,7 @@ impl Record {
             while let Some(row) = rows.next()? {
                 found.push(from_row(row)?);
             }
+            tell_moves(db, stock_no, found.iter_mut())?;
             Ok(found)
         })
     }
@@ -342,6 +344,7 @@ impl Record {
                     removed: parsed(&row.get::<_, String>(11)?)?,
                 });
             }
+            tell_moves(db, stock_no, found.iter_mut().map(|it| &mut it.photo))?;
             Ok(found)
         })
     }
@@ -350,7 +353,7 @@ impl Record {
 /// Every photo of a piece, with what is in force beside it, and, of those that were taken out, why and when.
 const PHOTOS: &str =
     "SELECT photo.no, shoot.no, photo.name, source_name, photo.digest, photo.bytes, facts, clock_off, imported,
-            sidecar_text.content, gone.why, gone.removed, shoot.folder, now.no, moved_photo.moved
+            sidecar_text.content, gone.why, gone.removed, shoot.folder, now.no
      FROM photo JOIN shoot ON shoot.id = photo.shoot
      LEFT JOIN moved_photo ON moved_photo.piece = photo.piece AND moved_photo.no = photo.no
      LEFT JOIN shoot AS now ON now.id = moved_photo.shoot
@@ -371,18 +374,13 @@ fn from_row(row: &rusqlite::Row<'_>) -> Result<Photo, Fault> {
     let content: Option<String> = row.get(9)?;
     let taken_in_with: u32 = row.get(1)?;
     let now: Option<u32> = row.get(13)?;
-    let moved: Option<String> = row.get(14)?;
-    let moved = moved.filter(|_| now.is_some_and(|it| it != taken_in_with));
     Ok(Photo {
         no: row.get(0)?,
         shoot: now.unwrap_or(taken_in_with),
-        moved: match moved {
-            Some(at) => Some(Moved {
-                taken_in_with,
-                at: parsed(&at)?,
-            }),
-            None => None,
-        },
+        moved: now.map(|_| Moved {
+            taken_in_with,
+            steps: Vec::new(),
+        }),
         folder: row.get(12)?,
         name: row.get(2)?,
         source_name: row.get(3)?,

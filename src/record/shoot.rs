@@ -1,18 +1,24 @@
 //! Shoots, and photos that were put into another one than they were taken in with.
 
+use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use rusqlite::Connection;
 use rusqlite::params;
 
+use crate::evidence::ledger::entry::Entry;
 use crate::evidence::ledger::entry::EntryKind;
 use crate::evidence::ledger::entry_rows::PhotoMoved;
+use crate::evidence::ledger::line::LedgerLine;
 use crate::kit::clock::Day;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
 use crate::model::ids::StockNo;
+use crate::model::photo::MoveStep;
+use crate::model::photo::Moved;
 use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
+use crate::model::photo::Stage;
 use crate::record::Fault;
 use crate::record::Record;
 use crate::record::RecordError;
@@ -172,6 +178,47 @@ fn begin(db: &Connection, now: Moment, stock_no: &StockNo, shoot: &Shoot) -> Res
         ],
     )?;
     ledger::shoot(db, now, stock_no, shoot, false)
+}
+
+/// Tells of each photo that was put into another shoot all that the lines say of that.
+pub(super) fn tell_moves<'p>(
+    db: &Connection,
+    stock_no: &StockNo,
+    photos: impl Iterator<Item = &'p mut Photo>,
+) -> Result<(), Fault> {
+    let mut moved: BTreeMap<u32, &mut Moved> = BTreeMap::new();
+    for it in photos {
+        moved.extend(it.moved.as_mut().map(|moved| (it.no, moved)));
+    }
+    if moved.is_empty() {
+        return Ok(());
+    }
+    let mut stages: BTreeMap<u32, Stage> = BTreeMap::new();
+    for line in ledger::of_piece(db, stock_no)? {
+        let Ok(line) = LedgerLine::read(&line.text) else {
+            continue;
+        };
+        let (photo, stage) = match Entry::read(&line) {
+            Ok(Entry::Known(EntryKind::Shoot(it))) => {
+                stages.insert(it.shoot, it.stage);
+                continue;
+            }
+            Ok(Entry::Known(EntryKind::Photo(it))) => {
+                stages.entry(it.shoot).or_insert(it.stage);
+                (it.photo, Some(it.stage))
+            }
+            Ok(Entry::Known(EntryKind::Moved(it))) => (it.photo, stages.get(&it.shoot).copied()),
+            _ => continue,
+        };
+        if let Some(it) = moved.get_mut(&photo) {
+            it.steps.push(MoveStep {
+                stage,
+                on: line.at.local_day(),
+                line: line.no,
+            });
+        }
+    }
+    Ok(())
 }
 
 /// Sets the first days of shoots, by number; of one that begins on that day already nothing is entered.

@@ -26,6 +26,7 @@ use crate::model::picture::SmallPicture;
 use crate::report::images::album::Album;
 use crate::report::page::context::PageContext;
 use crate::report::page::view::PageView;
+use crate::report::page::words;
 use crate::tongue::Saying;
 use crate::tongue::say;
 use crate::trade;
@@ -77,6 +78,13 @@ pub use crate::report::shotlist::shot_page::shot_page;
 #[must_use]
 pub fn check_page() -> &'static str {
     templates::text_of("check.html")
+}
+
+/// Where a finding came from, in words.
+#[must_use]
+pub fn came(finding: &Finding) -> String {
+    let told = words::came(finding).into_iter().map(|it| it.to_string());
+    told.collect::<Vec<String>>().join(" ")
 }
 
 /// What became of a finding, in words.

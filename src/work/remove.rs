@@ -22,6 +22,7 @@ use crate::model::ids::StockNo;
 use crate::model::mark::MarkState;
 use crate::model::photo::Photo;
 use crate::model::piece::Piece;
+use crate::report;
 use crate::vault;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
@@ -68,6 +69,30 @@ pub struct Recounted {
     pub is_told: Option<LastTold>,
     /// The last day on which its part was said to be sound, where that is another day now, or none.
     pub sound_was: Option<Day>,
+    /// Where it came from and since when, where that is told otherwise now.
+    pub came: Option<CameOtherwise>,
+}
+
+/// What was told of where a finding came from, and what is told now, each with the first day on which it was there.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct CameOtherwise {
+    /// Before.
+    pub was: String,
+    /// Now.
+    pub is: String,
+}
+
+impl CameOtherwise {
+    fn between(was: &Finding, is: &Finding) -> Option<Self> {
+        let told = |it: &Finding| {
+            let first = it.history.iter().find(|it| it.state.is_there());
+            let first = first.map(|it| format!("First there on {}.", it.day.spoken()));
+            let came = std::iter::once(report::came(it));
+            came.chain(first).collect::<Vec<String>>().join(" ")
+        };
+        let (was, is) = (told(was), told(is));
+        (was != is).then_some(Self { was, is })
+    }
 }
 
 /// The last look that told what became of a finding.
@@ -118,8 +143,11 @@ impl Recounted {
                 day.spoken()
             )
         });
+        let came = self.came.as_ref().map_or_else(String::new, |it| {
+            format!("; where it came from: was “{}”, is now “{}”", it.was, it.is)
+        });
         format!(
-            "{} {}: was “{}”{}, is now “{}”{}{sound}",
+            "{} {}: was “{}”{}, is now “{}”{}{sound}{came}",
             self.no,
             self.name,
             self.was.words(),
@@ -138,7 +166,8 @@ impl Recounted {
             let [sound_was, sound_is] =
                 [before, now].map(|it| it.said_sound.last().map(SoundSeen::day));
             let sound_was = sound_was.filter(|it| Some(*it) != sound_is);
-            let other = was != is || was_told != is_told || sound_was.is_some();
+            let came = CameOtherwise::between(before, now);
+            let other = was != is || was_told != is_told || sound_was.is_some() || came.is_some();
             other.then(|| Self {
                 no: now.no,
                 name: format!("{}, {}", now.term, now.placed()),
@@ -147,6 +176,7 @@ impl Recounted {
                 was_told,
                 is_told,
                 sound_was,
+                came,
             })
         };
         is.findings.iter().filter_map(one).collect()

@@ -148,7 +148,9 @@ fn photos_are_put_into_the_shoot_that_they_are_of_and_all_that_is_read_says_so()
     );
     let notes = now["picture_notes"].to_string();
     assert!(
-        notes.contains("taken into the book with the sale pictures of 10 May 2026; put with the delivery pictures by the owner on 26 May 2026"),
+        notes.contains("taken into the book with the sale pictures on 26 May 2026 (line ")
+            && notes
+                .contains("; put by the owner with the delivery pictures on 26 May 2026 (line "),
         "{notes}"
     );
     assert_eq!(
@@ -183,10 +185,21 @@ fn photos_are_put_into_the_shoot_that_they_are_of_and_all_that_is_read_says_so()
     shop.run(&["verify", &sent])
         .code(0)
         .says("photo 4 was put into shoot 3");
+    if crate::stamp_office::ready() {
+        let folder = crate::dossier::Folder(crate::proof::files(Path::new(&sent)));
+        let said = crate::dossier::run_check_text(&folder, &[]);
+        assert!(
+            said.contains("puts photo 4, taken in as sale by line "),
+            "{said}"
+        );
+        assert!(said.contains(", into shoot 3, delivery\n"), "{said}");
+        assert!(said.contains("VERDICT: INTACT"), "{said}");
+    }
     let cover = fs::read_to_string(Path::new(&sent).join("data/cover.html")).unwrap();
     for says in [
         "Pictures 4, 5 put right: of shoot 3 (delivery), told before as of shoot 2 (sale)",
-        "Delivery: 2 pictures taken into the book",
+        "Sale: 1 picture taken into the book",
+        "Sale: 2 pictures taken into the book; put with the delivery pictures since",
         "Delivery: 1 picture taken",
     ] {
         assert_eq!(cover.matches(says).count(), 1, "{says}");
@@ -194,7 +207,7 @@ fn photos_are_put_into_the_shoot_that_they_are_of_and_all_that_is_read_says_so()
     let page = shop.run(&["report", "26-001", "--draft", "--json"]).json();
     let page = fs::read_to_string(page["path"].as_str().unwrap()).unwrap();
     assert!(
-        page.contains("Taken into the book with the sale pictures of 10 May 2026"),
+        page.contains("Taken into the book with the sale pictures on 26 May 2026"),
         "the report tells it"
     );
 
@@ -212,38 +225,33 @@ fn photos_are_put_into_the_shoot_that_they_are_of_and_all_that_is_read_says_so()
 fn a_shoot_that_lost_all_its_pictures_is_told_of_no_more_and_comes_back_with_them() {
     let shop = shop();
     shop.run(&["seal"]).code(0);
-    let done = amend(&shop, &["--photo", "3,4,5", "--shoot", "1", "--json"]).json();
+    amend(&shop, &["--photo", "4", "--stage", "delivery"]).code(0);
+    let done = amend(&shop, &["--photo", "3,5", "--stage", "work", "--json"]).json();
     assert_eq!(
         (&done["from"][0]["no"], &done["from"][0]["photos"]),
         (&json!(2), &json!(0))
     );
     assert_eq!(
         shoots(&survey(&shop)),
-        [own(1, "purchase", "2026-05-03", 5)]
-    );
-    assert_eq!(
-        shop.run(&["stock", "--json"]).code(0).json()[0]["stage"],
-        "purchase"
+        [
+            own(1, "purchase", "2026-05-03", 2),
+            own(4, "work", "2026-05-10", 2),
+            own(3, "delivery", "2026-05-20", 1)
+        ]
     );
     shop.run(&["verify"]).code(0);
-    amend(&shop, &["--photo", "3,4,5", "--shoot", "2"]);
+    amend(&shop, &["--photo", "3,5", "--shoot", "2"]);
     assert_eq!(
         shoots(&survey(&shop)),
         [
             own(1, "purchase", "2026-05-03", 2),
-            own(2, "sale", "2026-05-10", 3)
+            own(2, "sale", "2026-05-10", 2),
+            own(3, "delivery", "2026-05-20", 1)
         ]
     );
-    assert_eq!(lines(&shop, "moved").len(), 6);
-    assert!(
-        !survey(&shop)["picture_notes"]
-            .to_string()
-            .contains("put with"),
-        "they are where they were"
-    );
+    assert_eq!(lines(&shop, "moved").len(), 5);
     shop.run(&["verify"]).code(0);
     // Out and back again, a picture is of the shoot that it was put into.
-    amend(&shop, &["--photo", "4", "--stage", "delivery"]).code(0);
     shop.run(&["remove", "26-001", "--photo", "4", "--why", "a face"])
         .code(0);
     shop.run(&["verify"]).code(0);
@@ -267,6 +275,70 @@ fn a_shoot_that_lost_all_its_pictures_is_told_of_no_more_and_comes_back_with_the
         own(3, "delivery", "2026-05-20", 2)
     );
     shop.run(&["verify"]).code(0);
+}
+
+#[test]
+fn a_photo_goes_into_no_shoot_of_another_day_and_not_across_the_sale() {
+    let shop = shop();
+    amend(&shop, &["--photo", "4", "--stage", "delivery"]).code(0);
+    let at = |name: &str, day: &str, stage: &str| {
+        shop.photo(name, |it| it.time = Some(format!("{day} 12:00:00")));
+        shop.run(&["import", "../card", "--piece", "26-001", "--stage", stage]);
+    };
+    at("IMG_6.jpg", "2026:05:14", "work");
+    at("IMG_7.jpg", "2026:05:16", "delivery");
+    let before = (lines(&shop, "shoot"), lines(&shop, "moved"));
+    for (words, days) in [
+        // By the days alone.
+        (
+            ["--photo", "4", "--shoot", "1"],
+            ["2026-05-20", "2026-05-03"],
+        ),
+        (
+            ["--photo", "3", "--shoot", "1"],
+            ["2026-05-10", "2026-05-03"],
+        ),
+        (
+            ["--photo", "1,4", "--stage", "delivery"],
+            ["2026-05-03", "2026-05-15"],
+        ),
+        // Two days apart, and the sale of 15 May between.
+        (
+            ["--photo", "7", "--shoot", "4"],
+            ["2026-05-16", "2026-05-14"],
+        ),
+        (
+            ["--photo", "6", "--shoot", "5"],
+            ["2026-05-14", "2026-05-16"],
+        ),
+        (
+            ["--photo", "6", "--stage", "delivery"],
+            ["2026-05-14", "2026-05-14"],
+        ),
+    ] {
+        let said = amend(&shop, &words).code(2);
+        let said = said.says(days[0]).says(days[1]).says("nothing was changed");
+        said.says("asfound clock 26-001 --photo");
+    }
+    assert_eq!((lines(&shop, "shoot"), lines(&shop, "moved")), before);
+    // A clock that was off is put right first; a copy that tells no day may go anywhere, and is told.
+    shop.run(&["clock", "26-001", "--photo", "4", "--off=-9d"]);
+    amend(&shop, &["--photo", "4", "--shoot", "2"]);
+    amend(&shop, &["--photo", "5", "--shoot", "1"]).code(0);
+}
+
+#[test]
+fn a_move_says_which_shoot_begins_otherwise_and_what_findings_are_told_otherwise() {
+    let shop = shop();
+    shop.photo("IMG_6.jpg", |it| {
+        it.time = Some("2026:05:08 12:00:00".to_owned())
+    });
+    shop.run(&["import", "../card", "--piece", "26-001", "--stage", "work"]);
+    let said = amend(&shop, &["--photo", "6", "--shoot", "2"]);
+    said.says("shoot 2, sale, began on 2026-05-10, begins on 2026-05-08 now");
+    let said = amend(&shop, &["--photo", "4", "--stage", "delivery"]);
+    said.says("where it came from: was “")
+        .says("First there on 20 May 2026.");
 }
 
 #[test]
@@ -310,6 +382,43 @@ fn what_is_asked_for_wrongly_is_named_and_changes_nothing() {
     amend(&shop, &["--photo", "5", "--shoot", "1"]).code(2);
     assert_eq!(lines(&shop, "shoot"), before);
     assert_eq!(lines(&shop, "moved"), [json!(null); 0]);
+}
+
+/// A picture that tells no day is put from the delivery to the sale: that it came in as of the delivery stays the yardstick.
+#[test]
+fn what_was_said_after_a_picture_of_the_claim_came_in_stays_said_later() {
+    let shop = shop();
+    shop.photo("IMG_6.jpg", |it| it.time = None);
+    let words = [
+        "import", "../card", "--piece", "26-001", "--stage", "delivery",
+    ];
+    shop.run(&words);
+    let beside = shop.stored("2 sale 2026-05-10/IMG_3.jpg.toml");
+    let text = fs::read_to_string(&beside).unwrap();
+    fs::write(&beside, format!("{text}note = \"as new\"\n")).unwrap();
+    shop.run(&["seal"]);
+    let later = |shop: &Shop| {
+        shop.run(&["seal"]);
+        let cover = fs::read_to_string(Path::new(&dossier(shop)).join("data/cover.html")).unwrap();
+        let at = cover.find("after the pictures of the delivery came in");
+        (at.is_some(), cover)
+    };
+    assert!(later(&shop).0);
+    amend(&shop, &["--photo", "6", "--shoot", "2"]).code(0);
+    let (told, cover) = later(&shop);
+    assert!(told, "a move does not silence it");
+    let moved = "Picture 6: taken into the book with the delivery pictures on 26 May 2026 (line ";
+    assert!(
+        cover.contains(moved) && cover.contains("; put by the owner with the sale pictures on ")
+    );
+    // And back again: all steps are told.
+    amend(&shop, &["--photo", "6", "--shoot", "3"]).code(0);
+    let notes = survey(&shop)["picture_notes"].to_string();
+    assert_eq!(
+        notes.matches("put by the owner with the ").count(),
+        2,
+        "{notes}"
+    );
 }
 
 #[test]

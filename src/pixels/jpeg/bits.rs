@@ -14,7 +14,7 @@ pub(crate) struct Bits<'a> {
 const EARLY: &str = "the data end before the picture is complete";
 
 /// Whole bytes that may be left before a marker: some cameras fill up.
-const LEFT: usize = 8;
+pub(crate) const LEFT: usize = 8;
 
 impl<'a> Bits<'a> {
     pub(crate) fn new(bytes: &'a [u8], at: usize) -> Self {
@@ -119,11 +119,11 @@ impl<'a> Bits<'a> {
         })
     }
 
-    /// Passes over what fills the last byte, to the marker, which must be near.
+    /// Passes over what fills the last byte, to the marker, which must be at most `most` bytes on.
     ///
     /// # Errors
     /// When data are left.
-    fn skip_to_marker(&mut self) -> Result<(), &'static str> {
+    fn skip_to_marker(&mut self, most: usize) -> Result<(), &'static str> {
         let mut left = self.count as usize / 8;
         (self.held, self.count) = (0, 0);
         loop {
@@ -137,15 +137,15 @@ impl<'a> Bits<'a> {
                     self.at += 1;
                 }
             }
-            if left > LEFT {
+            if left > most {
                 return Err("data are left when the picture is complete");
             }
         }
     }
 
     /// Passes over the restart marker of this number, 0 to 7.
-    pub(crate) fn restart(&mut self, no: u8) -> Result<(), &'static str> {
-        self.skip_to_marker()?;
+    pub(crate) fn restart(&mut self, no: u8, most: usize) -> Result<(), &'static str> {
+        self.skip_to_marker(most)?;
         if self.bytes.get(self.at + 1) != Some(&(0xd0 + no)) {
             return Err("a restart marker is missing");
         }
@@ -154,8 +154,8 @@ impl<'a> Bits<'a> {
     }
 
     /// Where the marker after the last block stands.
-    pub(crate) fn end(mut self) -> Result<usize, &'static str> {
-        self.skip_to_marker()?;
+    pub(crate) fn end(mut self, most: usize) -> Result<usize, &'static str> {
+        self.skip_to_marker(most)?;
         Ok(self.at)
     }
 }

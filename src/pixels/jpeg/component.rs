@@ -1,5 +1,7 @@
 //! One colour of a JPEG, and what takes the numbers that a scan tells of it.
 
+use crate::jpeg::bits;
+
 /// The divisors of a block's numbers, in the order of the file (ITU-T T.81, B.2.4.1).
 pub(crate) type Divisors = [u16; 64];
 
@@ -26,12 +28,24 @@ pub(crate) struct Component {
 
 /// Takes the numbers of a picture whose blocks are told one after the other, each whole.
 pub(crate) trait Sink {
+    /// Whole bytes that may be left where a scan, or its part up to a restart, is complete; with 0, nothing may lie between segments either.
+    const LEFT: usize = bits::LEFT;
     /// A scan begins; whether it alone tells the whole picture.
     fn begin(&mut self, components: &[Component], divisors: &[Option<Divisors>; 4], whole: bool);
     /// A number of a block of that component, and its place in the order of the file.
     fn number(&mut self, component: usize, at: usize, value: i32);
     /// The block in this column and row of its component is told.
     fn block(&mut self, component: usize, column: usize, row: usize);
+}
+
+/// Takes nothing, and lets nothing be left over.
+pub(crate) struct Exact;
+
+impl Sink for Exact {
+    const LEFT: usize = 0;
+    fn begin(&mut self, _: &[Component], _: &[Option<Divisors>; 4], _: bool) {}
+    fn number(&mut self, _: usize, _: usize, _: i32) {}
+    fn block(&mut self, _: usize, _: usize, _: usize) {}
 }
 
 /// Takes nothing.

@@ -12,6 +12,7 @@ use crate::jpeg::bits::Bits;
 use crate::jpeg::coefficients;
 use crate::jpeg::component::Component;
 use crate::jpeg::component::Divisors;
+use crate::jpeg::component::Exact;
 use crate::jpeg::component::Sink;
 use crate::jpeg::huffman::Huffman;
 
@@ -62,7 +63,12 @@ pub(crate) fn fit(bytes: &[u8]) -> Fit {
     read(bytes, &mut ())
 }
 
-/// The same, and gives the numbers of a picture coded in sequence to `sink`.
+/// Whether they fit together and nothing else lies among them, not a byte.
+pub(crate) fn is_exact(bytes: &[u8]) -> bool {
+    read(bytes, &mut Exact) == Fit::Whole
+}
+
+/// The same as [`fit`], and gives the numbers of a picture coded in sequence to `sink`.
 pub(crate) fn read(bytes: &[u8], sink: &mut impl Sink) -> Fit {
     match look_through(bytes, sink) {
         Ok(()) => Fit::Whole,
@@ -75,7 +81,7 @@ const fn damaged(why: &'static str) -> Fit {
     Fit::Damaged(why)
 }
 
-fn look_through(bytes: &[u8], sink: &mut impl Sink) -> Result<(), Fit> {
+fn look_through<S: Sink>(bytes: &[u8], sink: &mut S) -> Result<(), Fit> {
     let mut picture = Picture::default();
     let (mut at, mut scans) = (2, 0);
     loop {
@@ -83,8 +89,12 @@ fn look_through(bytes: &[u8], sink: &mut impl Sink) -> Result<(), Fit> {
         let step = bytes
             .get(at..)
             .and_then(|it| it.iter().position(|it| *it == 0xff));
-        at += step.ok_or(Fit::Unjudged)?;
+        let step = step.ok_or(Fit::Unjudged)?;
+        at += step;
         let marker = *bytes.get(at + 1).ok_or(Fit::Unjudged)?;
+        if S::LEFT == 0 && (step > 0 || matches!(marker, 0x00 | 0x01 | 0xd0..=0xd8 | 0xff)) {
+            return Err(damaged("something lies between the segments"));
+        }
         at += 1;
         match marker {
             0xff => continue,
@@ -218,12 +228,12 @@ impl Picture {
     }
 
     /// Reads the data of a scan that begins at `at`; returns where its next marker stands.
-    fn read(
+    fn read<S: Sink>(
         &mut self,
         scan: &Scan,
         bytes: &[u8],
         at: usize,
-        sink: &mut impl Sink,
+        sink: &mut S,
     ) -> Result<usize, Fit> {
         let mut bits = Bits::new(bytes, at);
         let alone = scan.parts.len() == 1;
@@ -241,7 +251,7 @@ impl Picture {
         for unit in 0..across * down {
             if self.restart > 0 && unit > 0 && unit % self.restart == 0 {
                 let no = (unit / self.restart - 1) % 8;
-                bits.restart(no as u8).map_err(damaged)?;
+                bits.restart(no as u8, S::LEFT).map_err(damaged)?;
                 state = State::default();
             }
             let (column, row) = (unit % across, unit / across);
@@ -259,7 +269,7 @@ impl Picture {
                 }
             }
         }
-        bits.end().map_err(damaged)
+        bits.end(S::LEFT).map_err(damaged)
     }
 
     /// Reads one block.

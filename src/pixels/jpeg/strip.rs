@@ -6,34 +6,21 @@ use zune_jpeg::JpegDecoder;
 use crate::PhotoError;
 use crate::colour::numbers_alone;
 use crate::header::broken;
+use crate::jpeg::entropy::is_exact;
 
-/// Copies the first picture of a JPEG (ITU-T T.81, annex B) without its APPn and COM segments and without what follows its
-/// end. Kept are those on which its colours depend: the numbers of a profile (ICC.1, annex B.4) and the mark of the colour transform
-/// (T.872); JFIF is written anew without its small picture, the orientation as the only field of a new Exif block.
+/// Copies of the first picture of a JPEG (ITU-T T.81, annex B) what a decoder needs: the frame, the scans, and of the tables those that
+/// a scan uses. Kept are besides those on which its colours depend: the numbers of a profile (ICC.1, annex B.4) and the mark of the
+/// colour transform (T.872); JFIF is written anew without its small picture, the orientation as the only field of a new Exif block.
+/// Refused is a picture among whose coded data anything else lies.
 pub(crate) fn stripped(bytes: &[u8], orientation: Option<u16>) -> Result<Vec<u8>, PhotoError> {
     let ended = || broken("it ends before its picture does");
     let mut out = bytes.get(..2).ok_or_else(ended)?.to_vec();
     let turned = orientation.filter(|it| (2..=8).contains(it));
     let mut block = turned.map(exif);
     let mut profile = profile(bytes)?;
-    let mut at = 2;
-    loop {
-        let (marker, start) = next(bytes, at).ok_or_else(ended)?;
-        match marker {
-            0xd9 => {
-                out.extend([0xff, 0xd9]);
-                return Ok(out);
-            }
-            0x01 | 0xd0..=0xd7 => {
-                out.extend([0xff, marker]);
-                at = start;
-                continue;
-            }
-            // A picture that begins inside of this one.
-            0xd8 => return Err(ended()),
-            _ => {}
-        }
-        let body = segment(bytes, start).ok_or_else(ended)?;
+    let all = segments(bytes).ok_or_else(ended)?;
+    for (n, it) in all.iter().enumerate() {
+        let (marker, body, later) = (it.marker, it.body, &all[n + 1..]);
         // JFIF wants to stand first.
         if !body.starts_with(b"JFIF\0")
             && let Some(block) = block.take()
@@ -54,16 +41,130 @@ pub(crate) fn stripped(bytes: &[u8], orientation: Option<u16>) -> Result<Vec<u8>
             0xee if body.starts_with(b"Adobe") => {
                 put(&mut out, marker, &body[..body.len().min(12)])
             }
-            0xe1..=0xef | 0xfe => {}
-            _ => put(&mut out, marker, body),
-        }
-        at = start + 2 + body.len();
-        if marker == 0xda {
-            let end = scan_end(bytes, at);
-            out.extend(&bytes[at..end]);
-            at = end;
+            0xc0..=0xc3 => put(&mut out, marker, told(body, 5, 3, 0).ok_or_else(ended)?),
+            0xdd => put(&mut out, marker, body.get(..2).ok_or_else(ended)?),
+            0xda => {
+                put(&mut out, marker, told(body, 0, 2, 3).ok_or_else(ended)?);
+                out.extend(it.scan);
+            }
+            0xc4 | 0xdb => {
+                let tables = tables(marker, body).ok_or_else(ended)?;
+                let used = tables
+                    .into_iter()
+                    .filter(|it| is_used(marker, it[0], &all, later));
+                let used = used.collect::<Vec<_>>().concat();
+                if !used.is_empty() {
+                    put(&mut out, marker, &used);
+                }
+            }
+            _ => {}
         }
     }
+    out.extend([0xff, 0xd9]);
+    match is_exact(&out) {
+        true => Ok(out),
+        false => Err(broken("something else lies among its coded data")),
+    }
+}
+
+/// A segment; of a scan with the coded data behind it.
+struct Segment<'a> {
+    marker: u8,
+    body: &'a [u8],
+    scan: &'a [u8],
+}
+
+/// The segments up to the end of the picture; `None` where it ends before that, or another begins inside of it.
+fn segments(bytes: &[u8]) -> Option<Vec<Segment<'_>>> {
+    let (mut at, mut all) = (2, Vec::new());
+    loop {
+        let (marker, start) = next(bytes, at)?;
+        match marker {
+            0xd9 => return Some(all),
+            0x01 | 0xd0..=0xd7 => {
+                at = start;
+                continue;
+            }
+            0xd8 => return None,
+            _ => {}
+        }
+        let body = segment(bytes, start)?;
+        at = start + 2 + body.len();
+        let end = match marker {
+            0xda => scan_end(bytes, at),
+            _ => at,
+        };
+        let scan = &bytes[at..end];
+        at = end;
+        all.push(Segment { marker, body, scan });
+    }
+}
+
+/// Of a header the bytes that its count, which stands at `at`, tells of: so many for each, and `more`.
+fn told(body: &[u8], at: usize, each: usize, more: usize) -> Option<&[u8]> {
+    let count = usize::from(*body.get(at)?);
+    body.get(..at + 1 + count * each + more)
+}
+
+/// The tables of a segment, each with its kind and number in its first byte (B.2.4.1 and B.2.4.2).
+fn tables(marker: u8, mut body: &[u8]) -> Option<Vec<&[u8]>> {
+    let mut all = Vec::new();
+    while let Some(kind) = body.first() {
+        let long = match (marker, kind >> 4) {
+            (0xc4, _) => {
+                16 + body
+                    .get(1..17)?
+                    .iter()
+                    .map(|it| usize::from(*it))
+                    .sum::<usize>()
+            }
+            (_, 0) => 64,
+            _ => 128,
+        };
+        let (table, rest) = body.split_at_checked(1 + long)?;
+        all.push(table);
+        body = rest;
+    }
+    Some(all)
+}
+
+/// Whether a scan of the segments behind a table uses it, before another takes its place.
+fn is_used(marker: u8, kind: u8, all: &[Segment<'_>], later: &[Segment<'_>]) -> bool {
+    let number = |it: u8| it & 15;
+    let same = |it: u8| match marker {
+        0xc4 => it == kind,
+        _ => number(it) == number(kind),
+    };
+    let frame = all.iter().find(|it| matches!(it.marker, 0xc0..=0xc3));
+    let Some(frame) = frame else { return false };
+    let parts = frame.body.get(6..).unwrap_or(&[]).chunks_exact(3);
+    for it in later {
+        if it.marker == marker {
+            let again = tables(marker, it.body).unwrap_or_default();
+            if again.iter().any(|it| same(it[0])) {
+                return false;
+            }
+        }
+        if it.marker != 0xda {
+            continue;
+        }
+        let count = it.body.first().map_or(0, |it| usize::from(*it));
+        let named = it.body.get(1..1 + 2 * count).unwrap_or(&[]).chunks_exact(2);
+        let band = it.body.get(1 + 2 * count..).unwrap_or(&[]);
+        let [from, to, steps] = [0, 1, 2].map(|n| band.get(n).copied().unwrap_or(0));
+        let uses = named.into_iter().any(|of| match (marker, kind >> 4) {
+            (0xc4, 0) => from == 0 && steps >> 4 == 0 && of[1] >> 4 == number(kind),
+            (0xc4, _) => to > 0 && number(of[1]) == number(kind),
+            _ => {
+                let mut own = parts.clone().filter(|it| it[0] == of[0]);
+                own.any(|it| number(it[2]) == number(kind))
+            }
+        });
+        if uses {
+            return true;
+        }
+    }
+    false
 }
 
 /// How a segment of a profile begins; its number and the number of all follow.
@@ -195,6 +296,51 @@ mod tests {
                 .windows(4)
                 .any(|it| it == b"Exif")
         );
+    }
+
+    /// Where words can be put that no decoder reads: each is out of the copy, or there is none.
+    #[test]
+    fn no_word_stays_where_no_decoder_reads() {
+        let photo = samples::jpeg(64, 48, &Exif::held(6));
+        let words = b"Ann Ohm, 1 Home Road";
+        let holds = |it: &[u8]| it.windows(7).any(|it| it == b"Ann Ohm");
+        for marker in [0xf0, 0xfd, 0xde, 0xdf, 0xc8] {
+            let copy = stripped(&samples::with_segment(&photo, marker, words), None).unwrap();
+            assert!(!holds(&copy), "{marker:x}");
+            assert_eq!(pixels(&copy), pixels(&photo));
+        }
+        // Tables that no scan uses, or that another takes the place of.
+        let table = |kind: u8, head: &[u8], long: usize| {
+            let mut body = [&[kind], head, words].concat();
+            body.resize(1 + head.len() + long, 0);
+            body
+        };
+        let codes = [&[0_u8; 7][..], &[20, 0, 0, 0, 0, 0, 0, 0, 0]].concat();
+        for (marker, body) in [
+            (0xdb, table(3, &[], 64)),
+            (0xdb, table(0, &[], 64)),
+            (0xc4, table(0x13, &codes, 20)),
+            (0xc4, table(0x10, &codes, 20)),
+        ] {
+            let copy = stripped(&samples::with_segment(&photo, marker, &body), None).unwrap();
+            assert!(!holds(&copy), "{marker:x}");
+            assert_eq!(pixels(&copy), pixels(&photo));
+        }
+        // Longer headers than they say.
+        let frame = photo.windows(2).position(|it| it == [0xff, 0xc0]).unwrap();
+        let mut long = photo.clone();
+        let end = frame + 2 + usize::from(long[frame + 3]);
+        long[frame + 3] += words.len() as u8;
+        long.splice(end..end, *words);
+        assert!(
+            stripped(&long, None).is_ok_and(|it| !holds(&it)) || stripped(&long, None).is_err()
+        );
+        // In the coded data, at their end and behind a restart that has nothing to restart.
+        let end = photo.len() - 2;
+        for put in [&words[..], b"\xff\xd0Ann Ohm", b"\0"] {
+            let more = [&photo[..end], put, &photo[end..]].concat();
+            assert!(stripped(&more, None).is_err(), "{put:?}");
+        }
     }
 
     #[test]

@@ -101,13 +101,7 @@ impl Record {
     /// # Errors
     /// When the database cannot be read.
     pub fn lines_of(&self, stock_no: &StockNo) -> Result<Vec<StoredLine>, RecordError> {
-        self.look(|db| {
-            let mut ask = db.prepare(
-                "SELECT no, line, leaf, private FROM ledger WHERE piece = ?1 ORDER BY no",
-            )?;
-            let rows = ask.query_map([stock_no.as_str()], stored)?;
-            Ok(rows.collect::<Result<_, _>>()?)
-        })
+        self.look(|db| of_piece(db, stock_no))
     }
 
     /// The first line, which names the book.
@@ -120,6 +114,14 @@ impl Record {
             Ok(db.query_row(ask, [], stored).optional()?)
         })
     }
+}
+
+/// The lines of a piece, in order.
+pub(super) fn of_piece(db: &Connection, stock_no: &StockNo) -> Result<Vec<StoredLine>, Fault> {
+    let ask = "SELECT no, line, leaf, private FROM ledger WHERE piece = ?1 ORDER BY no";
+    let mut ask = db.prepare(ask)?;
+    let rows = ask.query_map([stock_no.as_str()], stored)?;
+    Ok(rows.collect::<Result<_, _>>()?)
 }
 
 pub(super) fn stored(row: &rusqlite::Row<'_>) -> rusqlite::Result<StoredLine> {

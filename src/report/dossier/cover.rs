@@ -190,14 +190,15 @@ fn yes(is_so: bool) -> &'static str {
     if is_so { "yes" } else { "" }
 }
 
-/// Where the camera facts of a picture do not fit together, picture by picture, of all or of those of the claim; and where a seal is
-/// dated before the one before it.
+/// Which pictures were put into another shoot, and where the camera facts of a picture do not fit together, of all or of those of the
+/// claim; and where a seal is dated before the one before it.
 fn contradictions(assessment: &Assessment, cover: &CoverRequest) -> Vec<String> {
-    let notes = assessment.picture_notes.iter();
-    let these = notes.filter(|it| {
-        let asked = cover.photos.is_empty() || cover.photos.contains(&it.photo);
-        it.code == PictureIssue::Contradiction && asked
-    });
+    let of = |code: PictureIssue| {
+        let asked = |no: u32| cover.photos.is_empty() || cover.photos.contains(&no);
+        let notes = assessment.picture_notes.iter();
+        notes.filter(move |it| it.code == code && asked(it.photo))
+    };
+    let these = of(PictureIssue::OtherShoot).chain(of(PictureIssue::Contradiction));
     let pictures = these.map(|it| words::sentence(&format!("Picture {}: {}", it.photo, it.text)));
     let back = cover.seals.windows(2).filter(|it| it[1].at < it[0].at);
     let seals = back.map(|it| {

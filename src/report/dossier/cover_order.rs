@@ -76,8 +76,10 @@ pub struct InBook {
 /// When the first pictures from after the sale came into the book.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct CameIn {
-    /// Their occasion.
+    /// Their occasion: the one that they are, or ever were, told as of.
     pub stage: Stage,
+    /// The occasion with which they were taken in, by the line.
+    pub taken_in_as: Stage,
     /// The day.
     pub day: Day,
     /// The line.
@@ -99,8 +101,11 @@ impl InBook {
     /// `14 April 2026 (line 65, seal 4), after the pictures of the delivery came in (13 April 2026, line 40)`.
     pub(in crate::report) fn words(&self) -> String {
         let after = self.after.map_or_else(String::new, |it| {
+            let other = (it.taken_in_as != it.stage)
+                .then(|| format!(", taken in as {}", it.taken_in_as))
+                .unwrap_or_default();
             format!(
-                ", after the pictures of the {} came in ({}, line {})",
+                ", after the pictures of the {} came in ({}, line {}{other})",
                 it.stage,
                 it.day.spoken(),
                 it.line

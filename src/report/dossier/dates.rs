@@ -1,5 +1,7 @@
 //! One page of dates, each with whose word it is.
 
+use std::collections::BTreeSet;
+
 use serde::Serialize;
 
 use crate::assess::worked::Worked;
@@ -39,7 +41,7 @@ impl DateView {
         let taken_in = it.piece.taken_in.local_day();
         rows.push((taken_in, ENTERED, "Entered in the book".to_owned(), MACHINE));
         for (stage, entered) in entered(sources, cover) {
-            rows.extend(shoot_rows(&capital(stage.word()), &entered));
+            rows.extend(shoot_rows(stage, &entered));
         }
         for it in &cover.taken_out {
             let what = format!(
@@ -203,6 +205,8 @@ struct Entered {
     taken: Option<Day>,
     corrected: bool,
     imported: Day,
+    /// The occasion with which it was taken in, where it was put elsewhere since.
+    taken_in_as: Option<Stage>,
     /// The line that enters it.
     line: u64,
     /// Whether it was taken out since.
@@ -222,6 +226,7 @@ fn entered(sources: &PageContext<'_>, cover: &CoverRequest) -> Vec<(Stage, Vec<E
         taken: it.taken().map(|it| it.day()),
         corrected: it.clock_off.seconds != 0,
         imported: it.imported.local_day(),
+        taken_in_as: it.moved.as_ref().and_then(|it| it.steps.first()?.stage),
         line: cover.proofs.get(&it.no).map_or(NO_LINE, |it| it.line),
         is_out: false,
     };
@@ -229,6 +234,7 @@ fn entered(sources: &PageContext<'_>, cover: &CoverRequest) -> Vec<(Stage, Vec<E
         taken: it.taken,
         corrected: it.corrected,
         imported: it.imported,
+        taken_in_as: None,
         line: it.entered,
         is_out: true,
     };
@@ -249,7 +255,8 @@ fn out_of<'a>(photos: impl Iterator<Item = &'a Entered>) -> String {
 }
 
 /// When a shoot was taken, by the cameras, and when it came into the book.
-fn shoot_rows(stage: &str, photos: &[Entered]) -> Vec<Row> {
+fn shoot_rows(of: Stage, photos: &[Entered]) -> Vec<Row> {
+    let stage = capital(of.word());
     let mut rows = Vec::new();
     let mut days: Vec<(Day, usize)> = Vec::new();
     for day in photos.iter().filter_map(|it| it.taken) {
@@ -278,21 +285,21 @@ fn shoot_rows(stage: &str, photos: &[Entered]) -> Vec<Row> {
         }
         rows.push((day, NO_LINE, what, CAMERA));
     }
-    let mut imports: Vec<(Day, usize)> = Vec::new();
-    for day in photos.iter().map(|it| it.imported) {
-        match imports.iter_mut().find(|it| it.0 == day) {
-            Some((_, n)) => *n += 1,
-            None => imports.push((day, 1)),
-        }
-    }
-    for (day, n) in imports {
+    let entered = |it: &Entered| (it.imported, it.taken_in_as.unwrap_or(of));
+    let imports: BTreeSet<(Day, Stage)> = photos.iter().map(entered).collect();
+    for (day, then) in imports {
+        let these = || photos.iter().filter(|it| entered(it) == (day, then));
+        let since = match then == of {
+            true => String::new(),
+            false => format!("; put with the {of} pictures since"),
+        };
         let what = format!(
-            "{stage}: {} taken into the book{}",
-            words::count(n, "picture", "pictures"),
-            out_of(photos.iter().filter(|it| it.imported == day))
+            "{}: {} taken into the book{}{since}",
+            capital(then.word()),
+            words::count(these().count(), "picture", "pictures"),
+            out_of(these())
         );
-        let lines = photos.iter().filter(|it| it.imported == day);
-        let last = lines.map(|it| after_line(it.line)).max();
+        let last = these().map(|it| after_line(it.line)).max();
         rows.push((day, last.unwrap_or(NO_LINE), what, MACHINE));
     }
     rows

@@ -139,7 +139,9 @@ pub(in crate::report) fn answers(
         ],
         false => later,
     };
-    then.into_iter().chain(rest).collect()
+    let head = "Before the pictures of the claim came into the book, the record said:".to_owned();
+    let then = then.into_iter();
+    std::iter::once(head).chain(then).chain(rest).collect()
 }
 
 /// That a part was there and is absent; where that it was there was written only since the pictures of the claim came in, that.

@@ -311,8 +311,16 @@ fn newest_notes(it: &Finding) -> Vec<Saying> {
     };
     let mut told = BTreeSet::new();
     let of_look = |look: &Sighting| {
-        let note = |words: Saying| (words.to_string(), say::dated_note(look.day, words::note(words)));
-        look.told().into_iter().map(note).collect::<Vec<(String, Saying)>>()
+        let note = |words: Saying| {
+            (
+                words.to_string(),
+                say::dated_note(look.day, words::note(words)),
+            )
+        };
+        look.told()
+            .into_iter()
+            .map(note)
+            .collect::<Vec<(String, Saying)>>()
     };
     let notes = it.history[from..].iter().flat_map(of_look);
     let notes = notes.filter(|it| told.insert(it.0.clone()));

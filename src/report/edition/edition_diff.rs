@@ -58,6 +58,10 @@ fn changes(old: &EditionSummary, now: &EditionSummary) -> Vec<String> {
             words::runs(&other)
         ));
     }
+    let moved = now.moved.iter();
+    let moved =
+        moved.filter(|(no, is)| old.pictures.contains_key(no) && old.moved.get(no) != Some(is));
+    lines.extend(moved.map(|(no, is)| format!("Picture {no} put with other pictures: {is}.")));
     let added = now.repairs.iter();
     let added = added.filter(|it| !old.repairs.contains_key(it.0));
     let named = |no: &u32| format!("{no} ({})", now.repairs[no].what);

@@ -39,6 +39,9 @@ pub struct EditionSummary {
     pub(in crate::report) findings: BTreeMap<FindingNo, FindingStated>,
     /// Digests of the originals, by number of the picture.
     pub(in crate::report) pictures: BTreeMap<u32, Digest>,
+    /// What was told of pictures that were put into another shoot, by number.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub(in crate::report) moved: BTreeMap<u32, String>,
     /// Repairs by number.
     pub(in crate::report) repairs: BTreeMap<u32, RepairStated>,
     /// What was said of the parts, by label; a part with findings is told by these.
@@ -119,6 +122,11 @@ impl EditionSummary {
                 .photos
                 .iter()
                 .map(|it| (it.no, it.digest))
+                .collect(),
+            moved: assessment
+                .photos
+                .iter()
+                .filter_map(|it| Some((it.no, it.moved.as_ref()?.words())))
                 .collect(),
             repairs: assessment
                 .repairs

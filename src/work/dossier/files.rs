@@ -224,10 +224,9 @@ impl Plan {
             None => self.leave(no, it.sha256, WhyNot::Lost, what),
             Some(told) => {
                 let why = match told.may_hold_a_place() {
+                    _ if desk.shown.copies => Some(WhyNot::Stripped),
                     true if !desk.shown.places && !desk.is_the_buyers(photo) => Some(WhyNot::Place),
-                    _ if !desk.shown.copies => None,
-                    _ if told.tells() => Some(WhyNot::Words),
-                    _ => Some(WhyNot::Asked),
+                    _ => None,
                 };
                 if let Some(why) = why {
                     if desk.shown.copies {

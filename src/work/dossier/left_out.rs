@@ -30,10 +30,10 @@ pub enum WhyNot {
     Private,
     /// A place is, or may be, written in it.
     Place,
-    /// Words, names or serial numbers are written in it, and copies without them were asked for.
+    /// Comments are written in it, and copies without them were asked for.
     Words,
-    /// Copies were asked for: no list of what may name somebody is whole, so that no original goes out.
-    Asked,
+    /// Copies of the picture alone were asked for, so that no original goes out, whatever its file holds.
+    Stripped,
     /// It was written beside a picture that was taken out of the book.
     Removed,
     /// It was made while a picture was in that was taken out of the book since, and may show it.
@@ -56,7 +56,7 @@ impl WhyNot {
         Self::Lost,
         Self::Place,
         Self::Words,
-        Self::Asked,
+        Self::Stripped,
         Self::Private,
         Self::Replaced,
         Self::Refused,
@@ -69,10 +69,8 @@ impl WhyNot {
         match self {
             Self::Lost => "Lost, or no longer what the ledger says",
             Self::Place => "Kept back because a place is, or may be, written in it",
-            Self::Words => "Kept back because names, words or serial numbers are written in it",
-            Self::Asked => {
-                "Kept back, as copies were asked for; no place, name, word or serial number was found in it"
-            }
+            Self::Words => "Kept back because comments are written in it",
+            Self::Stripped => "Kept back with all that its file holds beside the picture",
             Self::Private => "Kept back as private",
             Self::Replaced => "Replaced by a later text",
             Self::Refused => {
@@ -92,7 +90,7 @@ impl WhyNot {
             Self::Private
             | Self::Place
             | Self::Words
-            | Self::Asked
+            | Self::Stripped
             | Self::MayShow
             | Self::Refused
             | Self::Newer => Why::Private,

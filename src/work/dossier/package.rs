@@ -149,6 +149,10 @@ pub fn prepare(
     let claim = order.claim.as_deref().map(known_claim).transpose()?;
     sync_piece(book, &order.stock_no)?;
     let it = assessment(book, &order.stock_no)?;
+    let it = match order.shown.copies {
+        true => it.without_program_names(),
+        false => it,
+    };
     let photos = named_photos(&it, &order.photos)?;
     let key = match (keys::needs_passphrase(book)?, &order.passphrase) {
         (true, None) => None,

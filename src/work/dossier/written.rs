@@ -6,6 +6,7 @@ use crate::assess;
 use crate::assess::assessment::Assessment;
 use crate::evidence::ledger::entry::Entry;
 use crate::evidence::ledger::entry::EntryKind;
+use crate::evidence::ledger::entry::PhotoTaken;
 use crate::evidence::ledger::entry::RepairRecorded;
 use crate::evidence::ledger::line::LedgerLine;
 use crate::kit::clock::Day;
@@ -62,14 +63,12 @@ impl<'a> Written<'a> {
                     written.in_one_go = Some(line.at);
                 }
                 Ok(Entry::Known(EntryKind::Photo(photo))) => {
-                    // A photo that was put into another shoot came in by its first line all the same.
-                    let own = it.photos.iter().find(|it| it.no == photo.photo);
-                    let own = own.map_or(photo.shoot, |it| it.shoot);
-                    let shoot = it.shoots.iter().find(|it| it.no == own);
-                    let stage = shoot.map_or(photo.stage, |it| it.stage);
-                    if stage.after_sale() && written.came_in.is_none() {
+                    if written.came_in.is_none()
+                        && let Some(stage) = after_sale_once(it, &photo)
+                    {
                         written.came_in = Some(CameIn {
                             stage,
+                            taken_in_as: photo.stage,
                             day: line.at.local_day(),
                             line: line.no,
                         });
@@ -240,6 +239,18 @@ pub(in crate::work::dossier) fn moves(lines: &[LedgerLine]) -> Vec<PhotosMoved> 
         }
     }
     all
+}
+
+/// The occasion after the sale that a photo is or ever was told as of: putting it elsewhere does not undo that it came in then.
+fn after_sale_once(it: &Assessment, photo: &PhotoTaken) -> Option<Stage> {
+    let own = it.photos.iter().find(|it| it.no == photo.photo);
+    let shoot = own.map_or(photo.shoot, |it| it.shoot);
+    let shoot = it.shoots.iter().find(|it| it.no == shoot);
+    let steps = own.and_then(|it| it.moved.as_ref());
+    let steps = steps.map_or(&[][..], |it| it.steps.as_slice());
+    let told = steps.iter().rev().filter_map(|it| it.stage);
+    let now = shoot.map(|it| it.stage).unwrap_or(photo.stage);
+    std::iter::once(now).chain(told).find(|it| it.after_sale())
 }
 
 fn is_after_sale(it: &Assessment, photo: &Photo) -> bool {

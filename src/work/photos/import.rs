@@ -60,9 +60,6 @@ use crate::work::sidecars::sync_sidecars::ReadText;
 use crate::work::sidecars::vocabulary;
 use crate::work::sidecars::vocabulary::written_lines;
 
-/// Days between photos of one shoot; more, and it is another occasion.
-const SAME_SHOOT_DAYS: i64 = 3;
-
 /// Lies in a shoot's folder while an import goes on and holds what was asked for, so that the same import, broken off
 /// and repeated, goes on in the shoot that it began, whatever the days of the photos that are left.
 const IMPORT_MARK: &str = ".asfound-import";
@@ -296,8 +293,7 @@ impl<'a> Entry<'a> {
         }
         let shoots = self.book.record.all_shoots(&self.order.stock_no)?;
         let newest = shoots.last().filter(|it| {
-            let near = it.day.days_to(self.day).abs() <= SAME_SHOOT_DAYS;
-            let joins = near && self.order.shoot == WhichShoot::JoinOrStart;
+            let joins = it.may_hold(self.day) && self.order.shoot == WhichShoot::JoinOrStart;
             it.stage == self.order.stage && (joins || self.broken_off_in(it))
         });
         let no = shoots.last().map_or(1, |it| it.no + 1);

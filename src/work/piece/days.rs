@@ -41,26 +41,59 @@ pub(in crate::work) fn odd(
     stock_no: &StockNo,
     told: Told,
 ) -> Result<Vec<String>, WorkError> {
-    let sold = book.record.sale(stock_no)?.map(|it| it.day);
-    let fallen = book.record.fallen_sales(stock_no)?.into_iter();
-    let it = Dated {
-        bought: book.record.piece(stock_no)?.bought_on,
-        first_sold: fallen.map(|it| it.day).chain(sold).min(),
-        sold,
-        repairs: book.record.repairs(stock_no)?,
-        shoots: book.record.shoots(stock_no)?,
-    };
+    let it = Dated::of(book, stock_no)?;
     let mut all = it.before_the_purchase();
-    all.extend(it.after_the_sale());
+    all.extend(it.against_the_sale());
     all.extend(it.out_of_turn());
     let about = all.into_iter().filter(|it| it.0.contains(&told));
     Ok(about.map(|it| it.1).collect())
+}
+
+/// `after it was sold on 2026-03-25`, of pictures of a day on the side of the sale that their occasion is not on; `None` of others.
+///
+/// # Errors
+/// When the book cannot be read.
+pub(in crate::work) fn across_the_sale(
+    book: &OpenBook,
+    stock_no: &StockNo,
+    stage: Stage,
+    day: Day,
+) -> Result<Option<String>, WorkError> {
+    Ok(Dated::of(book, stock_no)?.across_the_sale(stage, day))
 }
 
 /// Two things whose days cannot both be right, and that in words.
 type Odd = ([Told; 2], String);
 
 impl Dated {
+    fn of(book: &OpenBook, stock_no: &StockNo) -> Result<Self, WorkError> {
+        let sold = book.record.sale(stock_no)?.map(|it| it.day);
+        let fallen = book.record.fallen_sales(stock_no)?.into_iter();
+        Ok(Self {
+            bought: book.record.piece(stock_no)?.bought_on,
+            first_sold: fallen.map(|it| it.day).chain(sold).min(),
+            sold,
+            repairs: book.record.repairs(stock_no)?,
+            shoots: book.record.shoots(stock_no)?,
+        })
+    }
+
+    /// What is done in the shop is done before the sale, unless the piece came back.
+    fn is_late(&self, day: Day) -> Option<Day> {
+        let mut back = self.shoots.iter().filter(|it| it.stage == Stage::Return);
+        let is_back = back.any(|it| it.day <= day);
+        self.sold.filter(|sold| day > *sold && !is_back)
+    }
+
+    fn across_the_sale(&self, stage: Stage, day: Day) -> Option<String> {
+        if stage < Stage::Handover {
+            let sold = self.is_late(day)?;
+            return Some(format!("after it was sold on {sold}"));
+        }
+        let sold = self.first_sold.filter(|sold| day < *sold)?;
+        Some(format!("before it was sold on {sold}"))
+    }
+
     /// Pictures of a doorstep alone may be older than the purchase.
     fn before_the_purchase(&self) -> Vec<Odd> {
         let Some(bought) = self.bought else {
@@ -89,8 +122,7 @@ impl Dated {
         found
     }
 
-    /// Pictures whose occasion does not go with their day: of a doorstep after the purchase, of the purchase after a repair, and of what
-    /// follows a sale before any sale.
+    /// Pictures whose occasion does not go with their day: of a doorstep after the purchase, and of the purchase after a repair.
     fn out_of_turn(&self) -> Vec<Odd> {
         let mut found: Vec<Odd> = Vec::new();
         for it in &self.shoots {
@@ -110,46 +142,31 @@ impl Dated {
                         found.push((both, says));
                     }
                 }
-                Stage::Handover | Stage::Delivery | Stage::Return => {
-                    if let Some(sold) = self.first_sold.filter(|day| it.day < *day) {
-                        let both = [Told::Sale, Told::Shoot(it.no)];
-                        found.push((both, format!("{says}, before it was sold on {sold}")));
-                    }
-                }
-                Stage::Work | Stage::Sale => {}
+                _ => {}
             }
         }
         found
     }
 
-    /// What is done in the shop is done before the sale, unless the piece came back.
-    fn after_the_sale(&self) -> Vec<Odd> {
-        let Some(sold) = self.sold else {
-            return Vec::new();
-        };
-        let is_back = |day: Day| {
-            let mut back = self.shoots.iter().filter(|it| it.stage == Stage::Return);
-            back.any(|it| it.day <= day)
-        };
+    /// Repairs and pictures on the wrong side of the sale.
+    fn against_the_sale(&self) -> Vec<Odd> {
         let mut found: Vec<Odd> = Vec::new();
-        let late = |day: Day| day > sold && !is_back(day);
-        // A repair after the hand-over is told by that.
-        let late_repair =
-            |it: &&Repair| late(it.day) && left_before(&self.shoots, it.day).is_none();
-        for it in self.repairs.iter().filter(late_repair) {
-            let says = format!(
-                "repair {} is dated {}, after it was sold on {sold}",
-                it.no, it.day
-            );
-            found.push(([Told::Sale, Told::Repair(it.no)], says));
+        for it in &self.repairs {
+            // A repair after the hand-over is told by that.
+            let late = self.is_late(it.day);
+            if let Some(sold) = late.filter(|_| left_before(&self.shoots, it.day).is_none()) {
+                let says = format!(
+                    "repair {} is dated {}, after it was sold on {sold}",
+                    it.no, it.day
+                );
+                found.push(([Told::Sale, Told::Repair(it.no)], says));
+            }
         }
-        let ours = |it: &&Shoot| it.stage < Stage::Handover && late(it.day);
-        for it in self.shoots.iter().filter(ours) {
-            let says = format!(
-                "the {} pictures are of {}, after it was sold on {sold}",
-                it.stage, it.day
-            );
-            found.push(([Told::Sale, Told::Shoot(it.no)], says));
+        for it in &self.shoots {
+            if let Some(why) = self.across_the_sale(it.stage, it.day) {
+                let says = format!("the {} pictures are of {}, {why}", it.stage, it.day);
+                found.push(([Told::Sale, Told::Shoot(it.no)], says));
+            }
         }
         found
     }

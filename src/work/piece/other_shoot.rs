@@ -12,6 +12,7 @@ use crate::model::photo::Shoot;
 use crate::model::photo::Stage;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
+use crate::work::piece::days;
 use crate::work::piece::recorded::piece_record;
 use crate::work::piece::shoot;
 use crate::work::piece::shoot::first_day;
@@ -45,7 +46,9 @@ pub struct PutElsewhere {
     pub folders: BTreeSet<String>,
     /// The shoots that they were of before, by number, as these are now.
     pub from: Vec<Left>,
-    /// The findings of which something else is the last word now.
+    /// The shoots that begin on another day now, so that what is said beside their pictures is of another day.
+    pub began: Vec<Began>,
+    /// The findings of which something else is the last word, or that came from elsewhere or on another day, now.
     pub recounted: Vec<Recounted>,
     /// The numbers of the reports that were made before: they show them as they were told then.
     pub editions: Vec<u32>,
@@ -63,12 +66,25 @@ pub struct Left {
     pub photos: usize,
 }
 
+/// A shoot that begins on another day.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Began {
+    /// Its number.
+    pub no: u32,
+    /// Its occasion.
+    pub stage: Stage,
+    /// Its first day before.
+    pub was: Day,
+    /// Its first day now.
+    pub is: Day,
+}
+
 /// Puts photos into another shoot of their piece. The originals and what is written beside them stay where they lie; the former
 /// word stays in the ledger.
 ///
 /// # Errors
-/// When there is no such piece, photo or shoot, the day is not told, lies ahead or is not the one that the cameras tell, or the book
-/// cannot be written.
+/// When there is no such piece, photo or shoot, the day is not told, lies ahead or is not the one that the cameras tell, a photo's
+/// own day is none of the shoot's or lies on the other side of the sale, or the book cannot be written.
 pub fn put_into(
     book: &mut OpenBook,
     stock_no: &StockNo,
@@ -87,6 +103,7 @@ pub fn put_into(
     let first = photos.iter().filter(meant).filter_map(Photo::taken);
     let first = first.map(|it| it.day()).min();
     let target = target(book, stock_no, which, first)?;
+    let shoots_before = book.record.all_shoots(stock_no)?;
     let (settings, _) = book.settings_or_usual()?;
     let read = |book: &OpenBook| -> Result<_, WorkError> {
         let case = piece_record(book, stock_no, settings.clone())?;
@@ -99,6 +116,9 @@ pub fn put_into(
         .filter(|it| it.shoot != target.no)
         .cloned()
         .collect();
+    for it in &moved {
+        may_be_of(book, stock_no, it, &target)?;
+    }
     let left: BTreeSet<u32> = moved.iter().map(|it| it.shoot).collect();
     for it in photos.iter_mut().filter(|it| numbers.contains(&it.no)) {
         it.shoot = target.no;
@@ -111,6 +131,7 @@ pub fn put_into(
         book.record.move_photos(stock_no, &moved, &target, &days)?;
     }
     let shoots = book.record.all_shoots(stock_no)?;
+    let began = began_otherwise(&shoots_before, &shoots);
     let target = shoot::numbered(stock_no, &shoots, target.no)?.clone();
     let mut editions = BTreeSet::new();
     for it in &moved {
@@ -127,10 +148,53 @@ pub fn put_into(
                 shoot: it,
             })
             .collect(),
+        began,
         recounted: Recounted::between(&before, &read(book)?),
         editions: editions.into_iter().collect(),
         shoot: target,
     })
+}
+
+/// A photo that has no day of its own, or one on which it can be of the shoot: as an import would join it, and not across the sale.
+fn may_be_of(
+    book: &OpenBook,
+    stock_no: &StockNo,
+    photo: &Photo,
+    shoot: &Shoot,
+) -> Result<(), WorkError> {
+    let Some(day) = photo.taken().map(|it| it.day()) else {
+        return Ok(());
+    };
+    let (no, stage) = (photo.no, shoot.stage);
+    let why = match days::across_the_sale(book, stock_no, stage, day)? {
+        Some(why) => why,
+        None if shoot.may_hold(day) => return Ok(()),
+        None => "another occasion".to_owned(),
+    };
+    Err(WorkError::asked_with(
+        format!(
+            "picture {no} is of {day} by its camera, {why}, and shoot {}, {stage}, is of {}; nothing was changed",
+            shoot.no, shoot.day
+        ),
+        format!(
+            "where the camera's clock was off, `asfound clock {stock_no} --photo {no} --off TIME` puts it right, with a line of its own"
+        ),
+    ))
+}
+
+fn began_otherwise(before: &[Shoot], now: &[Shoot]) -> Vec<Began> {
+    let one = |is: &Shoot| {
+        let was = before
+            .iter()
+            .find(|was| was.no == is.no && was.day != is.day)?;
+        Some(Began {
+            no: is.no,
+            stage: is.stage,
+            was: was.day,
+            is: is.day,
+        })
+    };
+    now.iter().filter_map(one).collect()
 }
 
 /// The shoot that is meant; `first` is the first day of the photos by their cameras.

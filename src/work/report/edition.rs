@@ -103,7 +103,11 @@ pub fn report(
 ) -> Result<Reported, WorkError> {
     in_stock(book, &order.stock_no)?;
     sync_piece(book, &order.stock_no)?;
-    let mut it = assessment(book, &order.stock_no)?;
+    let it = assessment(book, &order.stock_no)?;
+    let mut it = match order.reader {
+        Reader::Buyer => it.without_program_names(),
+        Reader::Owner => it,
+    };
     let gone = originals_gone(book, &it);
     it.picture_notes.extend(gone);
     let mut done = Reported {

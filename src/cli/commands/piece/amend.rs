@@ -181,6 +181,16 @@ fn run_photos(
         "files and sidecars stay in {}; the former word stays in the ledger, and a dossier tells both",
         numbers(folders)
     ));
+    for it in &done.began {
+        talk(&format!(
+            "{} shoot {}, {}, began on {}, begins on {} now: what is said beside its pictures is told as of that day",
+            mark("look:"),
+            it.no,
+            it.stage,
+            it.was,
+            it.is
+        ));
+    }
     done.recounted.iter().for_each(|it| talk(&it.text()));
     if !done.editions.is_empty() {
         talk(&format!(

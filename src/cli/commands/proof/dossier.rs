@@ -199,11 +199,11 @@ fn print_left_out(left_out: &[NotIn]) {
         ),
         (
             WhyNot::Words,
-            "kept back, names, words or serial numbers are written in them; without --stripped they are enclosed:",
+            "kept back, comments are written in them; without --stripped they are enclosed:",
         ),
         (
-            WhyNot::Asked,
-            "kept back, as copies were asked for; no place, name, word or serial number was found in them; without --stripped they are enclosed:",
+            WhyNot::Stripped,
+            "kept back with all that their files hold beside the picture; without --stripped they are enclosed:",
         ),
         (
             WhyNot::Private,
