@@ -54,9 +54,11 @@ pub(in crate::cli) fn run(context: &Context, args: ShotlistArgs) -> Result<Exit,
             shot_list::of_form(book.as_ref(), &form.unwrap_or_default(), args.stage)?
         }
     };
-    if let Some(place) = &args.page {
+    if args.page.is_some() || args.language.language.is_some() {
         args.language
             .mind_english(context.open_if_any()?.as_ref(), "the shot list");
+    }
+    if let Some(place) = &args.page {
         shot_list::write_page(&mut sheet, place.as_deref())?;
     }
     match (&sheet.page, context.json) {
