@@ -235,8 +235,8 @@ fn a_shoot_that_lost_all_its_pictures_is_told_of_no_more_and_comes_back_with_the
         shoots(&survey(&shop)),
         [
             own(1, "purchase", "2026-05-03", 2),
-            own(4, "work", "2026-05-10", 2),
-            own(3, "delivery", "2026-05-20", 1)
+            own(3, "delivery", "2026-05-20", 1),
+            own(4, "work", "2026-05-10", 2)
         ]
     );
     shop.run(&["verify"]).code(0);

@@ -131,7 +131,7 @@ impl<'a> Bits<'a> {
                 // The end of the file is told by another check.
                 None => return Ok(()),
                 Some([0xff, 0xff]) => self.at += 1,
-                Some([0xff, mark]) if *mark != 0 => return Ok(()),
+                Some([0xff, mark]) if *mark != 0 && left <= most => return Ok(()),
                 Some(_) => {
                     left += 1;
                     self.at += 1;
