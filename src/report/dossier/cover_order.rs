@@ -101,9 +101,10 @@ impl InBook {
     /// `14 April 2026 (line 65, seal 4), after the pictures of the delivery came in (13 April 2026, line 40)`.
     pub(in crate::report) fn words(&self) -> String {
         let after = self.after.map_or_else(String::new, |it| {
-            let other = (it.taken_in_as != it.stage)
-                .then(|| format!(", taken in as {}", it.taken_in_as))
-                .unwrap_or_default();
+            let other = match it.taken_in_as == it.stage {
+                true => String::new(),
+                false => format!(", taken in as {}", it.taken_in_as),
+            };
             format!(
                 ", after the pictures of the {} came in ({}, line {}{other})",
                 it.stage,

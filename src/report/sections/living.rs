@@ -142,7 +142,7 @@ impl FitView {
         using.extend(heavy_remains(sources));
         let (alive, lead) = (alive(sources), LeadView::new(sources));
         let sent_on: Option<fn(Saying) -> Saying> = match beside {
-            Beside::Sections => Some(|it| say::see_safety(it)),
+            Beside::Sections => Some(say::see_safety),
             Beside::Nothing => None,
         };
         using.extend(in_it(sources, &alive, &lead, sent_on));
