@@ -675,11 +675,10 @@ fn no_exif() {
 }
 
 fn edited_photo() {
-    assert!(
-        life()
-            .picture("edited.jpg")
-            .contains("own is named in it: Photo Editor 3.1")
-    );
+    let picture = life().picture("edited.jpg");
+    assert!(picture.contains("own is named in it"), "{picture}");
+    // A program's name may hold a person's.
+    assert!(!picture.contains("Photo Editor"), "{picture}");
 }
 
 /// The stored picture is high; upright it is wide, and its mark is in percent of the upright one.

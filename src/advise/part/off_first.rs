@@ -38,8 +38,7 @@ pub(in crate::advise) fn off_first<'a>(it: &'a Assessment, book: &TradeBook) -> 
 
 /// What can give way when the piece is tipped, moved or opened: what is weak, and what drops.
 pub(in crate::advise) fn giving_way(it: &Assessment, book: &TradeBook) -> Vec<String> {
-    let (weak, drops) = (weak(it, book), dropping(it, book));
-    labels(weak.into_iter().chain(drops))
+    held_back(it, book, |_| true)
 }
 
 /// Open faults of strength that are heavy or failing, such as a loose leg. What comes off first is none.

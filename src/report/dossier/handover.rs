@@ -445,7 +445,7 @@ mod tests {
         let mut it = fixture::assessment();
         it.repairs[0].hides = Some("a dowel stub stays in the joint".to_owned());
         let html = sheet(&it);
-        assert!(html.contains("Hidden, or still to be seen: a dowel stub stays in the joint."));
+        assert!(html.contains("Hidden, or still visible: a dowel stub stays in the joint."));
         for repair in &it.repairs {
             assert!(html.contains(&format!("Repair {}, ", repair.no)));
         }

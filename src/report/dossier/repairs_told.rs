@@ -113,7 +113,7 @@ fn entered(cover: &CoverRequest, repair: &Repair) -> String {
     it.map_or_else(String::new, |it| format!(" Entered on {}.", it.words()))
 }
 
-/// `Repair 2, 21 March 2026: reglue a joint. New material: two dowels of beech. Hidden, or still to be seen: the old screw hole.`
+/// `Repair 2, 21 March 2026: reglue a joint. New material: two dowels of beech. Hidden, or still visible: the old screw hole.`
 fn in_full(sources: &PageContext<'_>, repair: &Repair) -> Saying {
     let method = Saying::Word(Kind::Method, sources.method_name(&repair.method));
     let own = |text: &Option<String>| text.as_deref().map(Saying::ended);

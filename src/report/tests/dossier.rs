@@ -191,7 +191,7 @@ fn the_answer_names_the_earlier_level_and_what_is_hidden() {
     let first = page.split("What is missing for an answer").next().unwrap();
     for said in [
         ", level 3 (heavy) at worst: ",
-        "Hidden, or still to be seen, by repair 1 of 12 June 2026: a dowel stub stays.",
+        "Hidden, or still visible, by repair 1 of 12 June 2026: a dowel stub stays.",
     ] {
         assert!(first.contains(said), "{said}: {first}");
     }

@@ -171,8 +171,7 @@ fn lead_is_told_whole_in_every_language() {
                     .tags
                     .iter()
                     .flat_map(|it| it.level_terms.iter().chain([&it.term]));
-                let is_ours = say::whole_piece() == own
-                    || ours.any(|it| it.to_lowercase() == own);
+                let is_ours = say::whole_piece() == own || ours.any(|it| it.to_lowercase() == own);
                 assert!(!is_ours, "{language}: {own}");
             }
         }

@@ -129,9 +129,9 @@ fn nobody_looked_means_look_first() {
     );
     let said = build
         .clone()
-        .photo("", &[], vec![mark("not_examined", "side-left")]);
+        .photo("", &[], vec![mark("not_examined", "side-right")]);
     assert_eq!(
-        advice(&said.assess(), "side-left").path("leave").verdict,
+        advice(&said.assess(), "side-right").path("leave").verdict,
         Waiting
     );
     let gone = build

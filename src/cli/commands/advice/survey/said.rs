@@ -168,7 +168,7 @@ fn print_repair(it: &RepairLine, all: &[Finding]) {
         ("", &it.after_leaving),
         ("", &it.note),
         ("new material: ", &it.new_material),
-        ("hidden, or still to be seen: ", &it.hides),
+        ("hidden, or still visible: ", &it.hides),
         ("private: ", &it.private_note),
     ];
     for (name, text) in rows {
