@@ -264,8 +264,12 @@ impl Record {
 
 impl Photo {
     /// Whether what is said of it cannot be true at once, or leaves open whether two faults are one: a part is sound or absent and
-    /// has a fault, two states are said of it, or two faults of a kind on it are told apart by no word.
+    /// has a fault, two states are said of it, two faults of a kind on it are told apart by no word, or what is absent is shown.
     pub(crate) fn contradicts(&self) -> bool {
+        let shown = |it: &Say| it.tag() == "absent" && self.parts.contains(&it.part);
+        if self.says.iter().any(shown) {
+            return true;
+        }
         let mut rest = self.says.as_slice();
         while let Some((one, others)) = rest.split_first() {
             if others.iter().any(|it| one.contradicts(it)) {

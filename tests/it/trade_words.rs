@@ -12,7 +12,7 @@ use crate::tidy::read;
 
 /// Words in the rooms of rules that are no ids: values of facts, codes of gaps, units, words of sentences.
 const NO_IDS: &str = "
-    about anybody below bleeds body both calm centre child chosen claim_without_evidence cot danger daylight
+    about anybody below bleeds body both brought_part_absent calm centre child chosen claim_without_evidence cot danger daylight
     days_out_of_order ended_without_work evidence fault_without_picture finding fine flash flat ft gilt here hourly_rate inner lamp
     later level_unlike_its_place level_unlike_its_size lower made material_without_picture mend_text middle mm2 narrower no_examiner no_front no_identity no_size
     no_tip_over_line not_examined not_for_this_part not_looked_at note nothing_unexamined now odour_ ordinary

@@ -292,7 +292,7 @@ impl<'a> Entry<'a> {
             return Ok(shoot.clone());
         }
         let shoots = self.book.record.all_shoots(&self.order.stock_no)?;
-        let newest = shoots.last().filter(|it| {
+        let newest = shoots.iter().rev().find(|it| {
             let joins = it.may_hold(self.day) && self.order.shoot == WhichShoot::JoinOrStart;
             it.stage == self.order.stage && (joins || self.broken_off_in(it))
         });

@@ -13,4 +13,5 @@ pub mod repair;
 pub mod sale;
 pub mod shoot;
 mod take_back;
+mod unknown_method;
 pub mod withdraw;

@@ -12,7 +12,6 @@ use crate::assess::worked::Worked;
 use crate::kit::clock::Day;
 use crate::kit::text::joined;
 use crate::kit::text::small;
-use crate::kit::text::suggest::near;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
@@ -28,6 +27,7 @@ use crate::work::piece::days;
 use crate::work::piece::days::Told;
 use crate::work::piece::market::known_word;
 use crate::work::piece::recorded::assessment;
+use crate::work::piece::unknown_method::unknown_method;
 use crate::work::piece::withdraw::in_stock;
 use crate::work::sidecars::sync_sidecars::sync_piece;
 use crate::work::sidecars::vocabulary::parts;
@@ -396,15 +396,4 @@ fn named(
         }));
     }
     Ok(named)
-}
-
-fn unknown_method(book: &TradeBook, method: &str) -> WorkError {
-    let known: Vec<&str> = book.methods.iter().map(|it| it.id.as_str()).collect();
-    let meant = near(method, &known, &[])
-        .first()
-        .map_or_else(String::new, |it| format!("did you mean `{it}`? "));
-    WorkError::asked_with(
-        format!("`{method}` is not a method of the trade book"),
-        format!("{meant}`asfound words methods` lists all"),
-    )
 }
