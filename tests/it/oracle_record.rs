@@ -574,6 +574,9 @@ impl<'a> Maker<'a> {
             if self.dice.percent(35) {
                 let say = self.say(shoot, part, record);
                 photo.says.extend(say);
+                if photo.contradicts() {
+                    photo.says.pop();
+                }
             }
             if self.dice.percent(10) {
                 let more = self.say(shoot, part, record);
