@@ -167,7 +167,8 @@ impl Decoder {
             && !jpeg::header(shown)?.reaches_its_end(shown);
         let stored = header::stored_size(bytes, format, self.limits)?;
         let (fit, shrunk) = match is_jpeg && !cut_off {
-            true => shrunk::read(shown, stored, PREVIEW_SIDE),
+            // Below that its finer grain would be lost to the measure of sharpness.
+            true => shrunk::read(shown, stored, 2 * PREVIEW_SIDE),
             false => (Fit::Unjudged, None),
         };
         let damaged = match fit {

@@ -1008,7 +1008,7 @@ fn an_older_book_gets_its_ledger_once_and_says_so() {
     let shop = shop();
     db(&shop)
         .execute_batch(
-            "DROP TABLE withdrawn_piece; DROP TABLE edition_stated; DROP TABLE sale; DROP TABLE ledger; DROP TABLE seal; DROP TABLE removed_photo; DROP TABLE kept_file; PRAGMA user_version = 1",
+            "DROP TABLE moved_photo; DROP TABLE withdrawn_piece; DROP TABLE edition_stated; DROP TABLE sale; DROP TABLE ledger; DROP TABLE seal; DROP TABLE removed_photo; DROP TABLE kept_file; PRAGMA user_version = 1",
         )
         .unwrap();
     let lines = || -> Vec<String> {
