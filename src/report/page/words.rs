@@ -125,7 +125,7 @@ pub(in crate::report) fn said_once<'a>(said: impl Iterator<Item = &'a SaidOnce>)
         };
         match (it.day, it.photo) {
             (Some(day), Some(photo)) => format!("{word}, {} (picture {photo})", day.spoken()),
-            _ => format!("{word}, as told when the piece came in"),
+            _ => format!("{word}, as told of the piece, beside no picture"),
         }
     };
     said.map(one).collect::<Vec<String>>().join("; ")
@@ -138,7 +138,7 @@ fn part_now(part: &PartReport) -> String {
         PartState::Absent(it) => {
             let by = match it.photo() {
                 Some(photo) => format!(" (written beside picture {photo}{})", of(it.wider())),
-                None => format!(", as told when the piece came in{}", of(it.wider())),
+                None => format!(", as told of the piece, beside no picture{}", of(it.wider())),
             };
             let said = match it.lost() {
                 Some(it) => lost(it),
