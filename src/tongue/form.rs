@@ -1,4 +1,4 @@
-//! Numbers, days and lists in the form of a language: CLDR 46 (from memory; `tongue_reference` holds them against Babel).
+//! Numbers, days and lists in the form of a language: CLDR 46 (from memory; held against Babel in `tests/it/tongue.rs`).
 
 use crate::kit::clock::Day;
 use crate::kit::measure::Length;

@@ -126,8 +126,7 @@ fn both_languages_have_the_same_words() {
     }
 }
 
-/// CLDR 46, plural rules: en and de `one` for 1 alone; fr for 0, 1 and fractions below 2 (from memory; held against Babel in
-/// `tests/it/tongue.rs`).
+/// CLDR 46, plural rules: en and de `one` for 1 alone; fr for 0 and 1 (from memory; held against Babel in `tests/it/tongue.rs`).
 #[test]
 fn a_number_chooses_its_plural() {
     let views = |number: usize, tongue| say::lack_views(number).said(tongue);
