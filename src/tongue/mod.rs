@@ -27,5 +27,6 @@ pub use crate::tongue::language::split_own;
 pub use crate::tongue::plural::category;
 pub use crate::tongue::saying::Arg;
 pub use crate::tongue::saying::Saying;
+pub use crate::tongue::saying::stopped;
 pub use crate::tongue::words::Kind;
 pub use crate::tongue::words::entries;

@@ -3,6 +3,7 @@
 use std::fmt;
 
 use crate::kit::clock::Day;
+use crate::tongue::language::is_sign;
 use crate::tongue::words::Kind;
 
 /// What is said, in no language yet. As JSON it is its English.
@@ -116,9 +117,10 @@ impl Saying {
 }
 
 /// With a stop at its end, unless it ends with a mark already.
-pub(super) fn stopped(text: &str) -> String {
+#[must_use]
+pub fn stopped(text: &str) -> String {
     let text = text.trim();
-    match text.trim_end_matches('\u{E001}').chars().last() {
+    match text.trim_end_matches(is_sign).chars().last() {
         None => String::new(),
         Some('.' | '!' | '?' | '…') => text.to_owned(),
         Some(_) => format!("{text}."),

@@ -276,27 +276,15 @@ impl FaultView {
             many => Some(say::pictures(words::runs(many))),
         };
         let all = { std::iter::once(line).chain(origin).chain(at) }.chain(newest_notes(it));
-        let all: Vec<String> = all.map(|it| sources.said(&it)).collect();
+        let mut all: Vec<Saying> = all.collect();
+        // The last ends without a stop of ours, as the lines of a list do.
+        let last = all.pop();
+        let all = all.into_iter().map(Saying::sentence).chain(last);
         Self {
             anchor: anchor(it),
-            line: stopped(&all),
+            line: sources.said(&Saying::Beside(all.collect())),
         }
     }
-}
-
-/// Sentences after each other; the last ends without a stop of ours, as the lines of a list do.
-fn stopped(all: &[String]) -> String {
-    let mut text = String::new();
-    for (n, line) in all.iter().enumerate() {
-        if n > 0 {
-            let is_open = !text
-                .trim_end_matches(['\u{E001}'])
-                .ends_with(['.', '!', '?', '…']);
-            text.push_str(if is_open { ". " } else { " " });
-        }
-        text.push_str(line);
-    }
-    text
 }
 
 /// What was written of it, each once, the oldest first, each with its day. What was written before it was gone or repaired tells nothing

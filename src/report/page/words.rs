@@ -20,6 +20,7 @@ use crate::model::mark::MarkState;
 use crate::model::mark::Scale;
 use crate::tongue::Saying;
 use crate::tongue::say;
+use crate::tongue::stopped;
 
 /// The sign of a group on the page and in the drawing.
 pub(in crate::report) fn sign(outcome: Option<Outcome>) -> &'static str {
@@ -266,12 +267,7 @@ pub(in crate::report) fn scale(scale: &Scale) -> String {
 
 /// The text with a full stop, unless it ends with a mark already.
 pub(in crate::report) fn sentence(text: &str) -> String {
-    let text = text.trim();
-    match text.chars().last() {
-        None => String::new(),
-        Some('.' | '!' | '?' | '…') => text.to_owned(),
-        Some(_) => format!("{text}."),
-    }
+    stopped(text)
 }
 
 /// What the user wrote beside a picture or with a mark: in the user's words, and marked as such.
