@@ -265,16 +265,9 @@ impl FaultView {
             Origin::Found | Origin::Unknown => Vec::new(),
         };
         let shows = it.history.iter().rev().find(|it| it.state.is_there());
-        let pictures: Vec<u32> = { shows.iter() }
-            .flat_map(|it| it.marks.iter().map(|it| it.photo))
-            .collect::<BTreeSet<u32>>()
-            .into_iter()
-            .collect();
-        let at = match pictures.as_slice() {
-            [] => None,
-            [one] => Some(say::picture(*one)),
-            many => Some(say::pictures(words::runs(many))),
-        };
+        let pictures = shows.iter().flat_map(|it| it.marks.iter());
+        let pictures: Vec<u32> = pictures.map(|it| it.photo).collect();
+        let at = (!pictures.is_empty()).then(|| words::pictures(&pictures));
         let all = { std::iter::once(line).chain(origin).chain(at) }.chain(newest_notes(it));
         let mut all: Vec<Saying> = all.collect();
         // The last ends without a stop of ours, as the lines of a list do.

@@ -289,6 +289,15 @@ pub(in crate::report) fn repairs(numbers: &[u32]) -> Saying {
     }
 }
 
+/// Pictures by number, each once: `Picture 2`, `Pictures 1 to 4, 7`; nothing for none.
+pub(in crate::report) fn pictures(numbers: &[u32]) -> Saying {
+    match numbers {
+        [] => Saying::nothing(),
+        [first, rest @ ..] if rest.iter().all(|it| it == first) => say::picture(*first),
+        _ => say::pictures(runs(numbers)),
+    }
+}
+
 /// Numbers with runs drawn together: `1 to 4, 7`.
 pub(in crate::report) fn runs(numbers: &[u32]) -> Saying {
     let mut sorted = numbers.to_vec();
