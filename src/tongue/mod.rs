@@ -30,3 +30,4 @@ pub use crate::tongue::saying::Saying;
 pub use crate::tongue::saying::stopped;
 pub use crate::tongue::words::Kind;
 pub use crate::tongue::words::entries;
+pub use crate::tongue::words::numbered;

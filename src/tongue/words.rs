@@ -261,7 +261,8 @@ fn plural_of(stem: &str) -> String {
 }
 
 /// `Drawer` and `2`, for `Drawer 2`.
-fn numbered(label: &str) -> (&str, Option<&str>) {
+#[must_use]
+pub fn numbered(label: &str) -> (&str, Option<&str>) {
     match label.rsplit_once(' ') {
         Some((stem, number)) if number.bytes().all(|it| it.is_ascii_digit()) => {
             (stem, Some(number))

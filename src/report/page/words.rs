@@ -15,10 +15,10 @@ use crate::assess::statements::statement::SoundSeen;
 use crate::kit::clock::Day;
 use crate::kit::measure::Length;
 use crate::kit::text::capital;
-use crate::kit::text::joined;
 use crate::model::mark::MarkState;
 use crate::model::mark::Scale;
 use crate::tongue::Saying;
+use crate::tongue::Tongue;
 use crate::tongue::say;
 use crate::tongue::stopped;
 
@@ -244,13 +244,9 @@ pub(in crate::report) fn are(number: usize) -> String {
     count(number, "is", "are")
 }
 
-/// `a, b and c`.
+/// `a, b and c`; parted by semicolons where one of them has a comma of its own.
 pub(in crate::report) fn listed(items: &[String]) -> String {
-    // Items that hold a comma themselves are parted by semicolons.
-    match items.len() > 1 && items.iter().any(|it| it.contains(", ")) {
-        true => items.join("; "),
-        false => joined(items),
-    }
+    Tongue::ENGLISH.listed(items)
 }
 
 /// `In it lies a thing of known size: 85.6 mm x 53.98 mm.`
