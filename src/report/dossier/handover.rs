@@ -89,7 +89,7 @@ pub fn handover_page(
     made_on: Day,
     seal: &SealCode,
 ) -> Result<String, ReportError> {
-    let typed = Saying::Own(capital(&assessment.piece.title));
+    let title = title(assessment);
     let assessment = &claimed::marked(assessment);
     let piece = &assessment.piece;
     let no = piece.stock_no.to_string();
@@ -120,7 +120,7 @@ pub fn handover_page(
         title: say::sheet_title(no.as_str()).said(tongue),
         policy: policy::text("data:", &style, ""),
         style,
-        piece: title(&sources, &typed),
+        piece: sources.said(&title),
         shop: ShopView::of(scene),
         drawing,
         groups: GroupView::all(&sources),
@@ -140,14 +140,12 @@ pub fn handover_page(
 }
 
 /// The title as it was typed; what it claims and the record does not bear out is told behind the whole of it.
-fn title(sources: &PageContext<'_>, typed: &Saying) -> String {
-    let claims = sources.assessment.claims.iter();
-    let of_title = |text: &str| Saying::Own(capital(text)) == *typed;
-    let mut unborne = claims.filter(|it| it.rests_on.is_none() && of_title(&it.text));
-    sources.said(&match unborne.next() {
-        Some(_) => say::title_unshown(typed.clone()),
-        None => typed.clone(),
-    })
+fn title(assessment: &Assessment) -> Saying {
+    let typed = Saying::Own(capital(&assessment.piece.title));
+    match claimed::unborne_title(assessment).is_empty() {
+        true => typed,
+        false => say::title_unshown(typed),
+    }
 }
 
 /// What the sheet says of itself, by the names that its template has for it.
