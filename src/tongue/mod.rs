@@ -22,6 +22,7 @@ pub(crate) use crate::tongue::catalogue::english_phrases;
 pub use crate::tongue::language::Language;
 pub use crate::tongue::language::LanguageError;
 pub use crate::tongue::language::Tongue;
+pub use crate::tongue::language::is_sign;
 pub use crate::tongue::language::plain;
 pub use crate::tongue::language::split_own;
 pub use crate::tongue::plural::category;

@@ -267,15 +267,24 @@ fn what_the_user_typed_is_never_translated_and_tells_its_language() {
     assert_eq!(plain(&said), "Note\u{202f}: Wackelt leicht.");
     assert_eq!(
         split_own(&said),
-        [(None, "Note\u{202f}: "), (Some("de"), "Wackelt leicht.")]
+        [
+            (None, "Note\u{202f}: "),
+            (Some(Language::German), "Wackelt leicht.")
+        ]
     );
     // No sign that the user types makes text of another look like ours.
     assert_eq!(plain(&tongue.own("a\u{e001}b\u{e000}c")), "abc");
+    // And none hides a word where a text is printed as it was typed.
+    let typed = "a\u{e000}riss\u{e002}b\u{e001}c\u{e000}";
+    assert_eq!(plain(typed), typed);
     // What is known to no file stays as it is, as the user's.
     let part = Saying::part("Secret shelf behind the clock").said(tongue);
     assert_eq!(
         split_own(&part),
-        [(Some("de"), "Secret shelf behind the clock")]
+        [(
+            Some(Language::German),
+            "Secret shelf behind the clock"
+        )]
     );
     let marked = tongue.own("massiv [claims what the record does not show] Eiche");
     assert!(plain(&marked).contains("massiv [non attesté par le dossier] Eiche"));
