@@ -139,7 +139,12 @@ pub(in crate::report) fn answers(
         ],
         false => later,
     };
-    let head = "Before the pictures of the claim came into the book, the record said:".to_owned();
+    let said = match then.is_empty() {
+        true => " nothing of it.",
+        false => ":",
+    };
+    let head =
+        format!("Before the pictures of the claim came into the book, the record said{said}");
     let then = then.into_iter();
     std::iter::once(head).chain(then).chain(rest).collect()
 }

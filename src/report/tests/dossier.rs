@@ -17,7 +17,7 @@ use crate::report::missing_for_claim;
 use crate::report::tests::stand_ins;
 use crate::trade::entry::claim_kind::claim_kind;
 
-fn order(claim: &str) -> CoverRequest {
+pub(super) fn order(claim: &str) -> CoverRequest {
     CoverRequest {
         made_on: "2026-08-01".parse().unwrap(),
         claim: Some(claim_kind(claim).unwrap()),
@@ -44,11 +44,14 @@ fn order(claim: &str) -> CoverRequest {
     }
 }
 
-/// The page without its tags, each run of blanks one.
 fn cover(it: &Assessment, claim: &str) -> String {
-    let order = order(claim);
-    let pictures = stand_ins(cover_shots(it, &order));
-    let html = cover_page(it, &DrawingInput::default(), &order, &pictures).unwrap();
+    cover_by(it, &order(claim))
+}
+
+/// The page without its tags, each run of blanks one.
+pub(super) fn cover_by(it: &Assessment, order: &CoverRequest) -> String {
+    let pictures = stand_ins(cover_shots(it, order));
+    let html = cover_page(it, &DrawingInput::default(), order, &pictures).unwrap();
     let body = html.split("<body>").nth(1).unwrap();
     let bare = body
         .split('<')

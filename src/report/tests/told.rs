@@ -4,10 +4,16 @@ use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::part_report::PartState;
 use crate::assess::statements::statement::made;
+use crate::assess::tests::build::Build;
+use crate::assess::tests::build::mark;
+use crate::model::photo::Stage;
 use crate::model::repair::Repair;
+use crate::report::CoverRequest;
 use crate::report::DrawingInput;
 use crate::report::Reader;
 use crate::report::fixture;
+use crate::report::tests::dossier::cover_by;
+use crate::report::tests::dossier::order;
 use crate::report::tests::made;
 use crate::trade;
 
@@ -142,4 +148,22 @@ fn what_was_replaced_is_named_at_a_glance() {
     }
     assert!(glance.contains("the new material was not told"), "{glance}");
     assert!(!glance.contains("cast from"), "{glance}");
+}
+
+/// A fault that was marked only since the claim, in a picture from before, was not told of when its pictures came in.
+#[test]
+fn what_was_marked_only_since_the_claim_the_record_did_not_tell_before() {
+    let marked = |marks| {
+        let sale = Build::chest().shoot(Stage::Sale, "2026-07-01");
+        let sale = sale.photo("left_whole", &["side-left"], marks);
+        let came = sale.shoot(Stage::Delivery, "2026-07-14");
+        came.photo("delivery", &["side-left"], Vec::new()).assess()
+    };
+    let order = CoverRequest {
+        before_claim: Some(marked(Vec::new())),
+        ..order("transit_break")
+    };
+    let page = cover_by(&marked(vec![mark("split_through", "side-left")]), &order);
+    let told = "Before the pictures of the claim came into the book, the record said nothing of it.";
+    assert!(page.contains(told), "{page}");
 }
