@@ -281,10 +281,7 @@ fn what_the_user_typed_is_never_translated_and_tells_its_language() {
     let part = Saying::part("Secret shelf behind the clock").said(tongue);
     assert_eq!(
         split_own(&part),
-        [(
-            Some(Language::German),
-            "Secret shelf behind the clock"
-        )]
+        [(Some(Language::German), "Secret shelf behind the clock")]
     );
     let marked = tongue.own("massiv [claims what the record does not show] Eiche");
     assert!(plain(&marked).contains("massiv [non attesté par le dossier] Eiche"));

@@ -328,12 +328,19 @@ fn a_view_that_was_taken_out_is_not_told_as_not_taken() {
 fn of_a_part_that_is_absent_what_was_marked_before_is_told() {
     let build = Build::chest()
         .shoot(Stage::Sale, "2026-07-01")
-        .photo("", &[], vec![mark("split_through", "leg-front-left").level(2)])
+        .photo(
+            "",
+            &[],
+            vec![mark("split_through", "leg-front-left").level(2)],
+        )
         .shoot(Stage::Delivery, "2026-07-14")
         .photo("", &[], vec![mark("absent", "leg-front-left")]);
     let page = cover(&build.assess(), "missing_part");
-    let (_, exhibit) = page.split_once("Absent, as written beside picture 2").unwrap();
-    let told = "Picture 1 of 1 July 2026 is said to show the part; nobody wrote there that it was sound.";
+    let (_, exhibit) = page
+        .split_once("Absent, as written beside picture 2")
+        .unwrap();
+    let told =
+        "Picture 1 of 1 July 2026 is said to show the part; nobody wrote there that it was sound.";
     assert!(exhibit.contains(told), "{exhibit}");
     assert!(exhibit.contains("Said of picture 1 F1"), "{exhibit}");
     assert!(!page.contains("in what state"), "{page}");

@@ -82,7 +82,10 @@ fn holds_no_english(html: &str, english: &str, language: Language) {
         let is_same = same.contains(&piece.as_str());
         assert!(is_same || !there.contains(piece), "{language}: {piece}");
     }
-    let words = said.join(" ").replace("&#x27;", "'").replace("&quot;", "\"");
+    let words = said
+        .join(" ")
+        .replace("&#x27;", "'")
+        .replace("&quot;", "\"");
     let words: Vec<&str> = words.split_whitespace().collect();
     let words = words.join(" ").to_lowercase();
     for phrase in english_phrases() {
