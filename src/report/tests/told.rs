@@ -174,20 +174,19 @@ fn what_was_marked_only_since_the_claim_the_record_did_not_tell_before() {
 #[test]
 fn work_of_the_day_of_a_look_is_said_to_be_before_it_only_where_the_look_shows_it() {
     for (said, is_after) in [("present", false), ("repaired", true)] {
-        let split = || mark("split_through", "side-left");
+        let scratch = || mark("scratch_finish", "side-left");
         let shoots = [
-            (Stage::Purchase, "2026-06-01", split()),
-            (Stage::Sale, "2026-07-01", split().says(said)),
-            (Stage::Delivery, "2026-07-14", split()),
+            (Stage::Purchase, "2026-06-01", scratch()),
+            (Stage::Sale, "2026-07-01", scratch().says(said)),
+            (Stage::Delivery, "2026-07-14", scratch()),
         ];
         let mut build = Build::chest();
         for (stage, day, said) in shoots {
             let shoot = build.shoot(stage, day);
             build = shoot.photo("left_whole", &["side-left"], vec![said]);
         }
-        let mut build = build.repair("2026-07-01", &[1]);
-        build.number();
-        let page = cover_by(&build.assess(), &order("transit_break"));
+        let it = build.repair("2026-07-01", &[1]).assess();
+        let page = cover_by(&it, &order("transit_break"));
         let (_, line) = page.split_once("Last seen before it left: ").unwrap();
         let (line, _) = line.split_once(" Since: ").unwrap();
         assert_eq!(line.contains("after repair 1"), is_after, "{line}");
