@@ -26,10 +26,16 @@ pub fn capital(text: &str) -> String {
 /// `a`, `a and b`, `a, b and c`.
 #[must_use]
 pub fn joined(words: &[String]) -> String {
+    joined_by(words, "and")
+}
+
+/// The same with another word than `and`.
+#[must_use]
+pub fn joined_by(words: &[String], and: &str) -> String {
     match words {
         [] => String::new(),
         [one] => one.clone(),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+        [most @ .., last] => format!("{} {and} {last}", most.join(", ")),
     }
 }
 

@@ -93,31 +93,22 @@ pub fn state_words(finding: &Finding) -> String {
     became::state(finding, &[]).to_string()
 }
 
-/// The title of a piece, with a mark behind every word that claims what the record does not show.
-#[must_use]
-pub fn title_words(assessment: &Assessment) -> String {
-    claimed::title(assessment)
-}
-
 /// What lacks for the words of the title that nothing bears, a sentence each: told to the seller, who writes the paper.
 #[must_use]
 pub fn unborne_title(assessment: &Assessment) -> Vec<String> {
-    let mut of_title = assessment.clone();
-    of_title
-        .claims
-        .retain(|it| it.text == assessment.piece.title);
-    claimed::unborne(&of_title)
+    claimed::unborne_title(assessment)
 }
 
 /// What a paper calls a piece that does not say what is borne out: its title; where that claims what the record does not show, its form.
 #[must_use]
 pub fn name_of(assessment: &Assessment) -> Saying {
-    let title = title_words(assessment);
-    let form = trade::book().form(&assessment.piece.form);
-    match form {
-        Some(form) if title != assessment.piece.title => say::within(Saying::form(&form.label)),
-        _ => Saying::Own(title),
+    let piece = &assessment.piece;
+    if unborne_title(assessment).is_empty() {
+        return Saying::Own(piece.title.clone());
     }
+    let form = trade::book().form(&piece.form);
+    let form = form.map(|it| say::within(Saying::form(&it.label)));
+    form.unwrap_or_else(|| Saying::Own(piece.form.clone()))
 }
 
 /// The assessment with a mark behind every word of the user that claims what the record does not show.

@@ -45,16 +45,16 @@ pub(super) fn lines(text: &'static str) -> impl Iterator<Item = &'static str> {
     lines.filter(|it| !it.is_empty() && !it.starts_with('#'))
 }
 
-/// With the narrow spaces of French before `; : ! ?` and inside its quotation marks; files have plain ones there.
+/// With the narrow spaces of French before `; : ! %` and inside its quotation marks; files have plain ones there.
 pub(super) fn spaced(language: Language, text: &str) -> String {
     if language != Language::French {
         return text.to_owned();
     }
     let mut spaced = text.replace("\u{ab} ", &format!("\u{ab}{NARROW}"));
+    // No question mark: one with a space before it opens the arms of a choice.
     for sign in [';', ':', '!', '\u{bb}', '%'] {
         spaced = spaced.replace(&format!(" {sign}"), &format!("{NARROW}{sign}"));
     }
-    // A question mark with a space before it opens the arms of a choice where a brace stands open.
     spaced
 }
 

@@ -1,9 +1,10 @@
-//! Numbers, days and lists in the form of a language: CLDR 46 (from memory; `tongue_reference` holds them against Babel).
+//! Numbers, days and lists in the form of a language: CLDR 46 (from memory; held against Babel in `tests/it/tongue.rs`).
 
 use crate::kit::clock::Day;
 use crate::kit::measure::Length;
 use crate::kit::measure::LengthPair;
 use crate::kit::measure::with_mm;
+use crate::kit::text::joined_by;
 use crate::tongue::Language;
 use crate::tongue::Tongue;
 
@@ -119,11 +120,7 @@ impl Tongue {
             Language::German => "und",
             Language::French => "et",
         };
-        match items {
-            [] => String::new(),
-            [one] => one.clone(),
-            [most @ .., last] => format!("{} {and} {last}", most.join(", ")),
-        }
+        joined_by(items, and)
     }
 
     /// The same, parted by semicolons where one of them has a comma of its own.

@@ -67,7 +67,8 @@ impl FromStr for Language {
     }
 }
 
-/// Opens what the user typed; two letters of its language and [`THEN`] follow. Letters for private use, which no text of a user keeps.
+/// Opens what the user typed; two letters of its language and [`THEN`] follow. Letters for private use: [`Tongue::own`] takes them out
+/// of a user's text, and where one stands in a text that never came there, it opens nothing unless a language follows.
 const OPEN: char = '\u{E000}';
 /// Closes what the user typed.
 const CLOSE: char = '\u{E001}';
@@ -96,7 +97,9 @@ impl Tongue {
     }
 }
 
-pub(super) const fn is_sign(letter: char) -> bool {
+/// Whether a letter is one of the signs round what the user typed.
+#[must_use]
+pub const fn is_sign(letter: char) -> bool {
     matches!(letter, OPEN | CLOSE | THEN)
 }
 
@@ -108,19 +111,32 @@ pub fn plain(text: &str) -> String {
 
 /// The text in pieces, each with the language of the user where it is the user's own.
 #[must_use]
-pub fn split_own(text: &str) -> Vec<(Option<&str>, &str)> {
+pub fn split_own(text: &str) -> Vec<(Option<Language>, &str)> {
     let mut pieces = Vec::new();
     let mut rest = text;
-    while let Some((before, after)) = rest.split_once(OPEN) {
+    while let Some(at) = rest.find(OPEN) {
+        let (before, opened) = rest.split_at(at);
         pieces.push((None, before));
-        let (own, behind) = after.split_once(CLOSE).unwrap_or((after, ""));
-        pieces.push(match own.split_once(THEN) {
-            Some((language, own)) => (Some(language), own),
-            None => (None, own),
-        });
-        rest = behind;
+        match own_words(opened) {
+            Some((language, own, behind)) => {
+                pieces.push((Some(language), own));
+                rest = behind;
+            }
+            None => {
+                let (sign, behind) = opened.split_at(OPEN.len_utf8());
+                pieces.push((None, sign));
+                rest = behind;
+            }
+        }
     }
     pieces.push((None, rest));
     pieces.retain(|it| !it.1.is_empty());
     pieces
+}
+
+/// What is marked at the beginning of a text: its language, the words, and what follows.
+fn own_words(opened: &str) -> Option<(Language, &str, &str)> {
+    let (language, text) = opened.strip_prefix(OPEN)?.split_once(THEN)?;
+    let (own, behind) = text.split_once(CLOSE)?;
+    Some((language.parse().ok()?, own, behind))
 }

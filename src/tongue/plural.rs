@@ -1,18 +1,13 @@
-//! Plural categories of CLDR 46, for whole numbers and fractions (from memory; `tongue_reference` holds them against Babel).
+//! Plural categories of CLDR 46 for whole numbers (from memory; held against Babel in `tests/it/tongue.rs`).
 
 use crate::tongue::Language;
 
-/// `one`, `many` or `other` for a number that is written with `decimals`.
+/// `one`, `many` or `other`.
 #[must_use]
-pub fn category(language: Language, number: f64, decimals: usize) -> &'static str {
-    let whole = number.abs().trunc();
-    match language {
-        // i = 1 and v = 0
-        Language::English | Language::German if number.abs() == 1.0 && decimals == 0 => "one",
-        // i = 0,1
-        Language::French if whole <= 1.0 => "one",
-        // i != 0 and i % 1000000 = 0 and v = 0
-        Language::French if whole % 1_000_000.0 == 0.0 && decimals == 0 => "many",
+pub const fn category(language: Language, number: u64) -> &'static str {
+    match (language, number) {
+        (Language::English | Language::German, 1) | (Language::French, 0 | 1) => "one",
+        (Language::French, _) if number.is_multiple_of(1_000_000) => "many",
         _ => "other",
     }
 }

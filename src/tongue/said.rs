@@ -150,8 +150,8 @@ fn filled(tongue: Tongue, pieces: &[Piece], args: &[(&'static str, Arg)]) -> Str
 /// The arm that an argument chooses: the plural of a number, the gender of a word, `none` of nothing.
 fn choice(tongue: Tongue, arg: &Arg) -> &'static str {
     match arg {
-        Arg::Count(number) => plural::category(tongue.language, *number as f64, 0),
-        Arg::List(all) => plural::category(tongue.language, all.len() as f64, 0),
+        Arg::Count(number) => plural::category(tongue.language, *number),
+        Arg::List(all) => plural::category(tongue.language, all.len() as u64),
         Arg::Said(it) => match it.as_ref() {
             Saying::Word(kind, english) => word(tongue, *kind, english).gender.letter(),
             _ => "other",

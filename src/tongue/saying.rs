@@ -3,6 +3,7 @@
 use std::fmt;
 
 use crate::kit::clock::Day;
+use crate::tongue::language::is_sign;
 use crate::tongue::words::Kind;
 
 /// What is said, in no language yet. As JSON it is its English.
@@ -47,6 +48,35 @@ pub enum Arg {
     List(Vec<Saying>),
 }
 
+macro_rules! words {
+    ($($(#[$note:meta])* $name:ident: $kind:ident;)*) => {
+        impl Saying {
+            $(
+                $(#[$note])*
+                #[must_use]
+                pub fn $name(english: &str) -> Self {
+                    Self::Word(Kind::$kind, english.to_owned())
+                }
+            )*
+        }
+    };
+}
+
+words! {
+    /// A part, by its label.
+    part: Part;
+    /// A side of the drawing, by its label.
+    face: Face;
+    /// A fault, by its term.
+    fault: Fault;
+    /// A method of repair, by its name.
+    method: Method;
+    /// A form of furniture, by its label.
+    form: Form;
+    /// A sentence of a caution of the trade book.
+    caution: Caution;
+}
+
 impl Saying {
     /// Nothing.
     #[must_use]
@@ -58,36 +88,6 @@ impl Saying {
     #[must_use]
     pub fn numbers<T: fmt::Display>(all: &[T]) -> Vec<Self> {
         all.iter().map(|it| Self::Plain(it.to_string())).collect()
-    }
-
-    /// A part, by its label.
-    #[must_use]
-    pub fn part(label: &str) -> Self {
-        Self::Word(Kind::Part, label.to_owned())
-    }
-
-    /// A fault, by its term.
-    #[must_use]
-    pub fn fault(term: &str) -> Self {
-        Self::Word(Kind::Fault, term.to_owned())
-    }
-
-    /// A form of furniture, by its label.
-    #[must_use]
-    pub fn form(label: &str) -> Self {
-        Self::Word(Kind::Form, label.to_owned())
-    }
-
-    /// A side of the drawing, by its label.
-    #[must_use]
-    pub fn face(label: &str) -> Self {
-        Self::Word(Kind::Face, label.to_owned())
-    }
-
-    /// A sentence of a caution of the trade book.
-    #[must_use]
-    pub fn caution(text: &str) -> Self {
-        Self::Word(Kind::Caution, text.to_owned())
     }
 
     /// A measure, as typed.
@@ -116,9 +116,10 @@ impl Saying {
 }
 
 /// With a stop at its end, unless it ends with a mark already.
-pub(super) fn stopped(text: &str) -> String {
+#[must_use]
+pub fn stopped(text: &str) -> String {
     let text = text.trim();
-    match text.trim_end_matches('\u{E001}').chars().last() {
+    match text.trim_end_matches(is_sign).chars().last() {
         None => String::new(),
         Some('.' | '!' | '?' | '…') => text.to_owned(),
         Some(_) => format!("{text}."),

@@ -126,8 +126,7 @@ fn both_languages_have_the_same_words() {
     }
 }
 
-/// CLDR 46, plural rules: en and de `one` for 1 alone; fr for 0, 1 and fractions below 2 (from memory; held against Babel in
-/// `tests/it/tongue.rs`).
+/// CLDR 46, plural rules: en and de `one` for 1 alone; fr for 0 and 1 (from memory; held against Babel in `tests/it/tongue.rs`).
 #[test]
 fn a_number_chooses_its_plural() {
     let views = |number: usize, tongue| say::lack_views(number).said(tongue);
@@ -152,49 +151,61 @@ fn a_word_brings_its_article_and_its_gender() {
             "Top",
             "the top was not",
             "die Platte wurde am",
-            "le plateau n’a pas été examiné le",
+            "personne n’a examiné le plateau le",
         ),
         (
             "Lid",
             "the lid was not",
             "der Deckel wurde am",
-            "le couvercle n’a pas été examiné le",
+            "personne n’a examiné le couvercle le",
         ),
         (
             "Leg, front left",
             "the leg, front left was not",
             "das Bein vorne links wurde am",
-            "le pied avant gauche n’a pas été examiné le",
+            "personne n’a examiné le pied avant gauche le",
         ),
         (
             "Apron",
             "the apron was not",
             "die Zarge wurde am",
-            "la ceinture n’a pas été examinée le",
+            "personne n’a examiné la ceinture le",
         ),
         (
             "Slats",
-            "the slats was not",
+            "the slats were not",
             "die Latten wurden am",
-            "les lattes n’ont pas été examinés le",
+            "personne n’a examiné les lattes le",
+        ),
+        (
+            "Mirror glass",
+            "the mirror glass was not",
+            "das Spiegelglas wurde am",
+            "personne n’a examiné la glace de miroir le",
+        ),
+        (
+            "Straps, corners, handles",
+            "the straps, corners, handles were not",
+            "die Bänder, Ecken, Griffe wurden am",
+            "personne n’a examiné les pentures, coins, poignées le",
         ),
         (
             "Drawer 2",
             "drawer 2 was not",
             "Schublade 2 wurde am",
-            "le tiroir 2 n’a pas été examiné le",
+            "personne n’a examiné le tiroir 2 le",
         ),
         (
             "Drawer 2, bottom",
             "drawer 2, bottom was not",
             "Schublade 2, Boden wurde am",
-            "le tiroir 2, fond n’a pas été examiné le",
+            "personne n’a examiné le tiroir 2, fond le",
         ),
         (
             "Shelf 1",
             "shelf 1 was not",
             "Einlegeboden 1 wurde am",
-            "l’étagère 1 n’a pas été examinée le",
+            "personne n’a examiné l’étagère 1 le",
         ),
     ] {
         assert!(
@@ -256,15 +267,21 @@ fn what_the_user_typed_is_never_translated_and_tells_its_language() {
     assert_eq!(plain(&said), "Note\u{202f}: Wackelt leicht.");
     assert_eq!(
         split_own(&said),
-        [(None, "Note\u{202f}: "), (Some("de"), "Wackelt leicht.")]
+        [
+            (None, "Note\u{202f}: "),
+            (Some(Language::German), "Wackelt leicht.")
+        ]
     );
     // No sign that the user types makes text of another look like ours.
     assert_eq!(plain(&tongue.own("a\u{e001}b\u{e000}c")), "abc");
+    // And none hides a word where a text is printed as it was typed.
+    let typed = "a\u{e000}riss\u{e002}b\u{e001}c\u{e000}";
+    assert_eq!(plain(typed), typed);
     // What is known to no file stays as it is, as the user's.
     let part = Saying::part("Secret shelf behind the clock").said(tongue);
     assert_eq!(
         split_own(&part),
-        [(Some("de"), "Secret shelf behind the clock")]
+        [(Some(Language::German), "Secret shelf behind the clock")]
     );
     let marked = tongue.own("massiv [claims what the record does not show] Eiche");
     assert!(plain(&marked).contains("massiv [non attesté par le dossier] Eiche"));

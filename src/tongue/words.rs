@@ -180,21 +180,30 @@ pub fn entries(language: Language, kind: Kind) -> Vec<&'static str> {
 
 /// A word in the language of a paper; one that no file has is the user's own, and stays as it is.
 pub(super) fn word(tongue: Tongue, kind: Kind, english: &str) -> Word {
-    let as_is = |text: String, is_own| Word {
-        text,
-        gender: Gender::None,
-        plural: String::new(),
-        placed: None,
-        is_own,
-    };
-    let Some(words) = words_of(tongue.language) else {
-        return as_is(english.to_owned(), false);
-    };
-    let found = match kind {
+    let words = words_of(tongue.language);
+    let found = words.and_then(|words| match kind {
         Kind::Part => part(words, tongue, english),
         _ => words.get(&(kind, english.to_lowercase())).cloned(),
-    };
-    found.unwrap_or_else(|| as_is(english.to_owned(), true))
+    });
+    found.unwrap_or_else(|| Word {
+        text: english.to_owned(),
+        gender: match words {
+            None => number_of(english),
+            Some(_) => Gender::None,
+        },
+        plural: String::new(),
+        placed: None,
+        is_own: words.is_some(),
+    })
+}
+
+/// Plural where an English word, up to its comma, ends as one: `Slats`, `Straps, corners, handles`, and not `Mirror glass`.
+fn number_of(english: &str) -> Gender {
+    let head = english.split(',').next().unwrap_or_default();
+    match head.ends_with('s') && !head.ends_with("ss") {
+        true => Gender::P,
+        false => Gender::None,
+    }
 }
 
 /// `Drawer 1, front` in another language: known as a whole, or piece by piece.
@@ -252,7 +261,8 @@ fn plural_of(stem: &str) -> String {
 }
 
 /// `Drawer` and `2`, for `Drawer 2`.
-fn numbered(label: &str) -> (&str, Option<&str>) {
+#[must_use]
+pub fn numbered(label: &str) -> (&str, Option<&str>) {
     match label.rsplit_once(' ') {
         Some((stem, number)) if number.bytes().all(|it| it.is_ascii_digit()) => {
             (stem, Some(number))

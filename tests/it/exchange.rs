@@ -463,6 +463,7 @@ fn a_claim_is_bracketed_in_exports_and_a_label_names_the_form_instead() {
         "{}",
         label.out()
     );
+    label.says(">Side or occasional table</p>");
     let told = "claims what the record does not show";
     assert!(label.err().contains(told), "{}", label.err());
     shop.run(&["export", "26-001", "--marks"])

@@ -279,6 +279,7 @@ fn labels_are_for_what_is_not_sold() {
         !page.contains("[claims") && !page.contains("&quot;good&quot;"),
         "{page}"
     );
+    assert!(page.contains(">Side or occasional table</p>"), "{page}");
     shop.run(&["seal"]).code(0);
     let sealed = shop
         .run(&["label", "26-003", "--json", "--out", "one.html"])

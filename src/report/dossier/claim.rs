@@ -141,8 +141,8 @@ fn entered(sources: &PageContext<'_>, exhibits: &[ExhibitView]) -> String {
 
 /// Of the title and the description those that claim what the record does not show.
 fn unborne(sources: &PageContext<'_>, cover: &CoverRequest) -> Vec<FactView> {
-    let mut facts = described(sources, cover);
-    facts.retain(|it| it.lines.iter().any(|line| line.contains(claimed::MARK)));
+    let (mut facts, mark) = (described(sources, cover), claimed::mark());
+    facts.retain(|it| it.lines.iter().any(|line| line.contains(&mark)));
     facts
 }
 

@@ -177,14 +177,10 @@ impl PhotosMoved {
             let stage = stage.map_or_else(String::new, |it| format!(" ({it})"));
             format!("shoot {no}{stage}")
         };
-        let word = match self.photos.len() {
-            1 => "Picture",
-            _ => "Pictures",
-        };
         let before = self.was.map(named);
         let before = before.map_or_else(String::new, |it| format!(", told before as of {it}"));
-        let (photos, is) = (words::runs(&self.photos), named(self.is));
-        format!("{word} {photos} put right: of {is}{before}")
+        let (photos, is) = (words::pictures(&self.photos), named(self.is));
+        format!("{photos} put right: of {is}{before}")
     }
 }
 

@@ -152,8 +152,8 @@ impl Draft {
         it
     }
 
-    /// A part that is absent, and of which nobody wrote before in what state it was: the picture beside which that is written, and the
-    /// newest before it that is said to show the part.
+    /// A part that is absent, and of which nobody wrote before that it was sound: the picture beside which that is written, and the newest
+    /// before it that is said to show the part, with what is marked there.
     pub(in crate::report::dossier) fn of_absent(
         sources: &PageContext<'_>,
         part: &PartReport,
@@ -170,7 +170,7 @@ impl Draft {
         let now = sources.photo(absent).map(of).unwrap_or_default();
         let then = match shown {
             Some(it) => format!(
-                "{} is said to show the part; nobody wrote there in what state it was.",
+                "{} is said to show the part; nobody wrote there that it was sound.",
                 capital(&of(it))
             ),
             None => "No earlier picture is said to show it.".to_owned(),
@@ -183,6 +183,7 @@ impl Draft {
         for photo in shown.into_iter().chain(sources.photo(absent)) {
             it.whole(sources, photo);
         }
+        it.told(sources);
         it
     }
 

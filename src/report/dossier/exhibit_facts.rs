@@ -139,7 +139,12 @@ pub(in crate::report) fn answers(
         ],
         false => later,
     };
-    let head = "Before the pictures of the claim came into the book, the record said:".to_owned();
+    let said = match then.is_empty() {
+        true => " nothing of it.",
+        false => ":",
+    };
+    let head =
+        format!("Before the pictures of the claim came into the book, the record said{said}");
     let then = then.into_iter();
     std::iter::once(head).chain(then).chain(rest).collect()
 }
@@ -190,8 +195,10 @@ fn left_as(sources: &PageContext<'_>, finding: &Finding) -> Option<String> {
     if before.len() == 1 && after.is_empty() {
         return None;
     }
+    // Of work of the same day, that it came first is only known where the look shows it done.
+    let is_before = |day: Day| day < last.day || (day == last.day && !last.state.is_there());
     let done = sources.assessment.repairs.iter();
-    let done = done.filter(|it| finding.repairs.contains(&it.no) && it.day <= last.day);
+    let done = done.filter(|it| finding.repairs.contains(&it.no) && is_before(it.day));
     let done: Vec<u32> = done.map(|it| it.no).collect();
     let done = match done.is_empty() {
         true => String::new(),

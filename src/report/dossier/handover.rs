@@ -89,7 +89,7 @@ pub fn handover_page(
     made_on: Day,
     seal: &SealCode,
 ) -> Result<String, ReportError> {
-    let typed = Saying::Own(capital(&assessment.piece.title));
+    let title = title(assessment);
     let assessment = &claimed::marked(assessment);
     let piece = &assessment.piece;
     let no = piece.stock_no.to_string();
@@ -120,7 +120,7 @@ pub fn handover_page(
         title: say::sheet_title(no.as_str()).said(tongue),
         policy: policy::text("data:", &style, ""),
         style,
-        piece: title(&sources, &typed),
+        piece: sources.said(&title),
         shop: ShopView::of(scene),
         drawing,
         groups: GroupView::all(&sources),
@@ -140,14 +140,12 @@ pub fn handover_page(
 }
 
 /// The title as it was typed; what it claims and the record does not bear out is told behind the whole of it.
-fn title(sources: &PageContext<'_>, typed: &Saying) -> String {
-    let claims = sources.assessment.claims.iter();
-    let of_title = |text: &str| Saying::Own(capital(text)) == *typed;
-    let mut unborne = claims.filter(|it| it.rests_on.is_none() && of_title(&it.text));
-    sources.said(&match unborne.next() {
-        Some(_) => say::title_unshown(typed.clone()),
-        None => typed.clone(),
-    })
+fn title(assessment: &Assessment) -> Saying {
+    let typed = Saying::Own(capital(&assessment.piece.title));
+    match claimed::unborne_title(assessment).is_empty() {
+        true => typed,
+        false => say::title_unshown(typed),
+    }
 }
 
 /// What the sheet says of itself, by the names that its template has for it.
@@ -265,43 +263,24 @@ impl FaultView {
             Origin::Found | Origin::Unknown => Vec::new(),
         };
         let shows = it.history.iter().rev().find(|it| it.state.is_there());
-        let pictures: Vec<u32> = { shows.iter() }
-            .flat_map(|it| it.marks.iter().map(|it| it.photo))
-            .collect::<BTreeSet<u32>>()
-            .into_iter()
-            .collect();
-        let at = match pictures.as_slice() {
-            [] => None,
-            [one] => Some(say::picture(*one)),
-            many => Some(say::pictures(words::runs(many))),
-        };
-        let all = { std::iter::once(line).chain(origin).chain(at) }.chain(newest_notes(it));
-        let all: Vec<String> = all.map(|it| sources.said(&it)).collect();
+        let pictures = shows.iter().flat_map(|it| it.marks.iter());
+        let pictures: Vec<u32> = pictures.map(|it| it.photo).collect();
+        let at = (!pictures.is_empty()).then(|| words::pictures(&pictures));
+        let all = { std::iter::once(line).chain(origin).chain(at) }.chain(notes(it));
+        let mut all: Vec<Saying> = all.collect();
+        // The last ends without a stop of ours, as the lines of a list do.
+        let last = all.pop();
+        let all = all.into_iter().map(Saying::sentence).chain(last);
         Self {
             anchor: anchor(it),
-            line: stopped(&all),
+            line: sources.said(&Saying::Beside(all.collect())),
         }
     }
-}
-
-/// Sentences after each other; the last ends without a stop of ours, as the lines of a list do.
-fn stopped(all: &[String]) -> String {
-    let mut text = String::new();
-    for (n, line) in all.iter().enumerate() {
-        if n > 0 {
-            let is_open = !text
-                .trim_end_matches(['\u{E001}'])
-                .ends_with(['.', '!', '?', '…']);
-            text.push_str(if is_open { ". " } else { " " });
-        }
-        text.push_str(line);
-    }
-    text
 }
 
 /// What was written of it, each once, the oldest first, each with its day. What was written before it was gone or repaired tells nothing
 /// of now, and of what is past the look from before tells nothing either.
-fn newest_notes(it: &Finding) -> Vec<Saying> {
+fn notes(it: &Finding) -> Vec<Saying> {
     let there = it.history.iter().rposition(|it| it.state.is_there());
     let ended = |it: &Sighting| matches!(it.state, MarkState::Gone | MarkState::Repaired);
     let from = match (there, is_past(it)) {
@@ -310,34 +289,28 @@ fn newest_notes(it: &Finding) -> Vec<Saying> {
         (None, _) => 0,
     };
     let mut told = BTreeSet::new();
-    let of_look = |look: &Sighting| {
-        let note = |words: Saying| {
-            (
-                words.to_string(),
-                say::dated_note(look.day, words::note(words)),
-            )
-        };
-        look.told()
-            .into_iter()
-            .map(note)
-            .collect::<Vec<(String, Saying)>>()
-    };
-    let notes = it.history[from..].iter().flat_map(of_look);
-    let notes = notes.filter(|it| told.insert(it.0.clone()));
-    notes.map(|it| it.1).collect()
+    let looks = it.history[from..].iter();
+    let all = looks.flat_map(|look| look.told().into_iter().map(|it| (look.day, it)));
+    let each = all.filter(|it| told.insert(it.1.to_string()));
+    each.map(|(day, it)| say::dated_note(day, words::note(it)))
+        .collect()
 }
 
 #[cfg(test)]
 mod tests {
+    use super::Assessment;
+    use super::Finding;
+    use super::Outcome;
+    use super::Sighting;
     use super::handover_page;
+    use super::words;
     use crate::assess::findings::finding::FindingState;
-    use crate::assess::findings::outcome::Outcome;
     use crate::model::mark::MarkState;
     use crate::report::SealCode;
     use crate::report::fixture;
     use crate::report::sections::glance::anchor;
 
-    fn sheet(it: &crate::assess::assessment::Assessment) -> String {
+    fn sheet(it: &Assessment) -> String {
         let seal = SealCode {
             fingerprint: "0123 4567".to_owned(),
             line: "seal 3, 12 lines".to_owned(),
@@ -376,43 +349,47 @@ mod tests {
         assert!(!sheet(&it).contains(unread));
     }
 
+    /// A fault of the record that was there when it was last looked at.
+    fn fault_there(it: &mut Assessment, outcome: Outcome) -> &mut Finding {
+        let is_there = |it: &Sighting| it.state.is_there();
+        let mut findings = it.findings.iter_mut();
+        let finding = findings.find(|it| it.history.iter().any(is_there)).unwrap();
+        (finding.outcome, finding.state) = (Some(outcome), FindingState::Open);
+        let last = finding.history.iter().rposition(is_there).unwrap();
+        finding.history.truncate(last + 1);
+        finding
+    }
+
+    /// Adds a later look with these notes.
+    fn look_later(finding: &mut Finding, notes: &[&str]) -> &mut Sighting {
+        let mut look = finding.history.last().unwrap().clone();
+        look.notes = notes.iter().map(ToString::to_string).collect();
+        look.day = "2026-05-19".parse().unwrap();
+        finding.history.push(look);
+        finding.history.last_mut().unwrap()
+    }
+
     /// What is still there is told with its notes and by the pictures that show it; what is past, by what became of it.
     #[test]
     fn what_is_there_stands_with_its_notes_and_pictures() {
         let mut it = fixture::assessment();
-        let there = |it: &super::Finding| it.history.iter().any(|it| it.state.is_there());
-        let at = it.findings.iter().position(there).unwrap();
-        it.findings[at].outcome = Some(Outcome::Open);
-        it.findings[at].state = FindingState::Open;
-        let last = { it.findings[at].history.iter_mut() }.rfind(|it| it.state.is_there());
+        let last = fault_there(&mut it, Outcome::Open).history.last_mut();
         let last = last.unwrap();
         last.notes = vec!["drops when let go".to_owned()];
-        let photo = last.marks[0].photo;
+        let photos: Vec<u32> = last.marks.iter().map(|it| it.photo).collect();
         let html = sheet(&it);
         assert!(html.contains("Note: Drops when let go."), "{html}");
-        assert!(
-            html.contains(&format!("Picture {photo}")) || html.contains("Pictures "),
-            "{html}"
-        );
+        let named = words::pictures(&photos).to_string();
+        assert!(html.contains(&named), "{named}: {html}");
     }
 
     /// What was written of a fault since it was last seen there stands with its day, the oldest first.
     #[test]
     fn the_newest_notes_are_on_the_sheet_and_the_older_too() {
         let mut it = fixture::assessment();
-        let there = |it: &super::Finding| it.history.iter().any(|it| it.state.is_there());
-        let at = it.findings.iter().position(there).unwrap();
-        let finding = &mut it.findings[at];
-        finding.outcome = Some(Outcome::NotSeenSince);
-        finding.state = FindingState::Open;
-        let last = { finding.history.iter() }.rposition(|it| it.state.is_there());
-        finding.history.truncate(last.unwrap() + 1);
-        let mut look = finding.history[last.unwrap()].clone();
-        finding.history[last.unwrap()].notes = vec!["older words".to_owned()];
-        look.notes = vec!["newest words".to_owned()];
-        look.state = MarkState::NotExamined;
-        look.day = "2026-05-19".parse().unwrap();
-        finding.history.push(look);
+        let finding = fault_there(&mut it, Outcome::NotSeenSince);
+        finding.history.last_mut().unwrap().notes = vec!["older words".to_owned()];
+        look_later(finding, &["newest words"]).state = MarkState::NotExamined;
         let html = sheet(&it);
         let newest = html.find("19 May 2026: Note: Newest words.").unwrap();
         assert!(html.find("Note: Older words.").unwrap() < newest);
@@ -422,19 +399,11 @@ mod tests {
     #[test]
     fn a_note_of_an_earlier_look_stays_on_the_sheet() {
         let mut it = fixture::assessment();
-        let there = |it: &super::Finding| it.history.iter().any(|it| it.state.is_there());
-        let at = it.findings.iter().position(there).unwrap();
-        let finding = &mut it.findings[at];
-        finding.outcome = Some(Outcome::Open);
-        finding.state = FindingState::Open;
-        let last = { finding.history.iter() }.rposition(|it| it.state.is_there());
-        finding.history.truncate(last.unwrap() + 1);
-        finding.history[last.unwrap()].notes = vec!["in the green coat below".to_owned()];
-        let mut look = finding.history[last.unwrap()].clone();
-        finding.history.push(look.clone());
-        look.notes.clear();
-        look.day = "2026-05-19".parse().unwrap();
-        finding.history.push(look);
+        let finding = fault_there(&mut it, Outcome::Open);
+        let note = "in the green coat below";
+        finding.history.last_mut().unwrap().notes = vec![note.to_owned()];
+        look_later(finding, &[note]);
+        look_later(finding, &[]);
         let html = sheet(&it);
         assert_eq!(html.matches("In the green coat below.").count(), 1);
     }

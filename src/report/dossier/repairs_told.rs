@@ -8,7 +8,6 @@ use crate::model::repair::Repair;
 use crate::report::dossier::cover_order::CoverRequest;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
-use crate::tongue::Kind;
 use crate::tongue::Saying;
 use crate::tongue::say;
 use crate::trade;
@@ -115,7 +114,7 @@ fn entered(cover: &CoverRequest, repair: &Repair) -> String {
 
 /// `Repair 2, 21 March 2026: reglue a joint. New material: two dowels of beech. Hidden, or still visible: the old screw hole.`
 fn in_full(sources: &PageContext<'_>, repair: &Repair) -> Saying {
-    let method = Saying::Word(Kind::Method, sources.method_name(&repair.method));
+    let method = Saying::method(&sources.method_name(&repair.method));
     let own = |text: &Option<String>| text.as_deref().map(Saying::ended);
     let all = [
         Some(say::repair_told(repair.no, repair.day, method)),

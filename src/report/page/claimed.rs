@@ -9,9 +9,12 @@ use crate::assess::findings::finding::Finding;
 use crate::assess::part_report::PartState;
 use crate::model::mark::Mark;
 use crate::report::page::fact_view::FactView;
+use crate::tongue::say;
 
 /// What stands behind a word; the word itself stays as typed.
-pub(in crate::report) const MARK: &str = " [claims what the record does not show]";
+pub(in crate::report) fn mark() -> String {
+    format!(" {}", say::claims_unshown())
+}
 
 /// What bears the words that are borne, each once.
 pub(in crate::report) fn borne(assessment: &Assessment) -> Vec<FactView> {
@@ -41,7 +44,17 @@ pub(in crate::report) fn title(assessment: &Assessment) -> String {
 
 /// What lacks for the words of a text that nothing bears, a sentence each.
 pub(in crate::report) fn unborne(assessment: &Assessment) -> Vec<String> {
-    let claims = assessment.claims.iter().filter(|it| it.rests_on.is_none());
+    lacking(assessment.claims.iter())
+}
+
+/// The same of the title alone.
+pub(in crate::report) fn unborne_title(assessment: &Assessment) -> Vec<String> {
+    let claims = assessment.claims.iter();
+    lacking(claims.filter(|it| it.text == assessment.piece.title))
+}
+
+fn lacking<'a>(claims: impl Iterator<Item = &'a Claimed>) -> Vec<String> {
+    let claims = claims.filter(|it| it.rests_on.is_none());
     let mut lines: Vec<String> = claims
         .map(|it| {
             format!(
@@ -133,12 +146,13 @@ fn marked_texts(claims: &[Claimed]) -> BTreeMap<&str, String> {
     for claim in claims.iter().filter(|it| it.rests_on.is_none()) {
         ends.entry(&claim.text).or_default().push(claim.end);
     }
+    let mark = mark();
     let marked = ends.into_iter().map(|(text, mut ends)| {
         ends.sort_unstable();
         ends.dedup();
         let mut with = text.to_owned();
         for end in ends.into_iter().rev() {
-            with.insert_str(end, MARK);
+            with.insert_str(end, &mark);
         }
         (text, with)
     });

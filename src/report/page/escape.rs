@@ -1,12 +1,12 @@
 //! Text of users on the page: no letter of it may act, and its language is told where it is not the page's.
 
 use minijinja::Error;
-use minijinja::HtmlEscape;
 use minijinja::Output;
 use minijinja::State;
 use minijinja::Value;
 use minijinja::escape_formatter;
 
+use crate::tongue::is_sign;
 use crate::tongue::split_own;
 
 /// Writes a value escaped for HTML, with controls that would turn or hide text shown by their code.
@@ -22,7 +22,7 @@ pub(in crate::report) fn harmless(
         Some(text) if !value.is_safe() => {
             for (language, text) in split_own(text) {
                 if let Some(language) = language {
-                    write!(out, "<span lang=\"{}\">", HtmlEscape(language))?;
+                    write!(out, "<span lang=\"{language}\">")?;
                 }
                 escape_formatter(out, state, &Value::from(shown(text)))?;
                 if language.is_some() {
@@ -35,11 +35,13 @@ pub(in crate::report) fn harmless(
     }
 }
 
-/// Controls (Unicode category Cc but for tab and line ends) and the embeddings, overrides and isolates of UAX 9.
+/// Controls (Unicode category Cc but for tab and line ends), the embeddings, overrides and isolates of UAX 9, and the signs round what
+/// a user typed where they are no such signs.
 fn acts(letter: char) -> bool {
     let quiet = matches!(letter, '\t' | '\n' | '\r');
     (letter.is_control() && !quiet)
         || matches!(letter, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}')
+        || is_sign(letter)
 }
 
 fn shown(text: &str) -> String {
@@ -60,6 +62,7 @@ mod tests {
     #[test]
     fn turning_and_hidden_letters_are_named_others_stay() {
         assert_eq!(shown("a\u{202E}gpj.b\0"), "a[U+202E]gpj.b[U+0000]");
+        assert_eq!(shown("a\u{E000}b"), "a[U+E000]b");
         assert_eq!(shown("כיסא 👩‍🔧 naïve\n"), "כיסא 👩‍🔧 naïve\n");
     }
 }

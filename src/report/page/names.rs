@@ -5,6 +5,7 @@ use crate::assess::part_report::PartReport;
 use crate::report::page::words;
 use crate::tongue::Saying;
 use crate::tongue::Tongue;
+use crate::tongue::numbered;
 use crate::tongue::say;
 
 /// How the lines for views begin; one line a stage.
@@ -111,16 +112,6 @@ fn together(entries: &[Entry], tongue: Tongue) -> Vec<String> {
         with.said(tongue)
     });
     lines.collect()
-}
-
-/// `Drawer` and `2`, for `Drawer 2`.
-fn numbered(label: &str) -> (&str, Option<&str>) {
-    match label.rsplit_once(' ') {
-        Some((stem, number)) if number.bytes().all(|it| it.is_ascii_digit()) => {
-            (stem, Some(number))
-        }
-        _ => (label, None),
-    }
 }
 
 #[cfg(test)]

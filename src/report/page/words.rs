@@ -15,11 +15,12 @@ use crate::assess::statements::statement::SoundSeen;
 use crate::kit::clock::Day;
 use crate::kit::measure::Length;
 use crate::kit::text::capital;
-use crate::kit::text::joined;
 use crate::model::mark::MarkState;
 use crate::model::mark::Scale;
 use crate::tongue::Saying;
+use crate::tongue::Tongue;
 use crate::tongue::say;
+use crate::tongue::stopped;
 
 /// The sign of a group on the page and in the drawing.
 pub(in crate::report) fn sign(outcome: Option<Outcome>) -> &'static str {
@@ -243,13 +244,9 @@ pub(in crate::report) fn are(number: usize) -> String {
     count(number, "is", "are")
 }
 
-/// `a, b and c`.
+/// `a, b and c`; parted by semicolons where one of them has a comma of its own.
 pub(in crate::report) fn listed(items: &[String]) -> String {
-    // Items that hold a comma themselves are parted by semicolons.
-    match items.len() > 1 && items.iter().any(|it| it.contains(", ")) {
-        true => items.join("; "),
-        false => joined(items),
-    }
+    Tongue::ENGLISH.listed(items)
 }
 
 /// `In it lies a thing of known size: 85.6 mm x 53.98 mm.`
@@ -266,12 +263,7 @@ pub(in crate::report) fn scale(scale: &Scale) -> String {
 
 /// The text with a full stop, unless it ends with a mark already.
 pub(in crate::report) fn sentence(text: &str) -> String {
-    let text = text.trim();
-    match text.chars().last() {
-        None => String::new(),
-        Some('.' | '!' | '?' | '…') => text.to_owned(),
-        Some(_) => format!("{text}."),
-    }
+    stopped(text)
 }
 
 /// What the user wrote beside a picture or with a mark: in the user's words, and marked as such.
@@ -290,6 +282,15 @@ pub(in crate::report) fn repairs(numbers: &[u32]) -> Saying {
         [] => Saying::nothing(),
         [one] => say::repair_no(*one),
         _ => say::repairs_no(runs(numbers)),
+    }
+}
+
+/// Pictures by number, each once: `Picture 2`, `Pictures 1 to 4, 7`; nothing for none.
+pub(in crate::report) fn pictures(numbers: &[u32]) -> Saying {
+    match numbers {
+        [] => Saying::nothing(),
+        [first, rest @ ..] if rest.iter().all(|it| it == first) => say::picture(*first),
+        _ => say::pictures(runs(numbers)),
     }
 }
 

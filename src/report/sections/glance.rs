@@ -289,14 +289,7 @@ fn marked_late(mut item: ItemView, origin: Origin) -> ItemView {
 
 /// Whether what became so of a finding can be seen on the piece, or may be.
 fn shows(outcome: Outcome) -> bool {
-    !matches!(
-        outcome,
-        Outcome::Repaired
-            | Outcome::Cleared
-            | Outcome::ClearedInPart
-            | Outcome::NotFound
-            | Outcome::Gone
-    )
+    outcome.is_fault() && !matches!(outcome, Outcome::Repaired | Outcome::Gone)
 }
 
 /// The buyer's list leaves traces out that need not be told, and says how many.

@@ -130,9 +130,9 @@ impl FitView {
     /// Of the piece; `beside` tells on what page it stands.
     pub(in crate::report) fn new(sources: &PageContext<'_>, beside: Beside) -> Self {
         let assessment = sources.assessment;
-        let see = |text: Saying| match beside {
-            Beside::Sections => say::see_safety(text),
-            Beside::Nothing => text.sentence(),
+        let see: Option<fn(Saying) -> Saying> = match beside {
+            Beside::Sections => Some(say::see_safety),
+            Beside::Nothing => None,
         };
         let mut using = unsafe_now(assessment);
         if using.is_empty() {
@@ -141,13 +141,9 @@ impl FitView {
         using.extend(untried(sources));
         using.extend(heavy_remains(sources));
         let (alive, lead) = (alive(sources), LeadView::new(sources));
-        let sent_on: Option<fn(Saying) -> Saying> = match beside {
-            Beside::Sections => Some(say::see_safety),
-            Beside::Nothing => None,
-        };
-        using.extend(in_it(sources, &alive, &lead, sent_on));
+        using.extend(in_it(sources, &alive, &lead, see));
         let first = { assessment.cautions.iter() }.filter_map(|it| it.first.clone());
-        using.extend(first.map(see));
+        using.extend(first.map(see.unwrap_or(Saying::sentence)));
         using.extend(treated(sources));
         let mut carrying = lifted(sources, beside);
         carrying.extend(packed(sources));

@@ -73,16 +73,9 @@ fn handover(sources: &PageContext<'_>) -> Option<String> {
         shoot.is_some_and(|it| it.stage == Stage::Handover)
     });
     let numbers: Vec<u32> = photos.map(|it| it.no).collect();
-    let word = if numbers.len() == 1 {
-        "Picture"
-    } else {
-        "Pictures"
-    };
     let shows = if numbers.len() == 1 { "shows" } else { "show" };
     (!numbers.is_empty()).then(|| {
-        format!(
-            "{word} {} {shows} it at the hand-over.",
-            words::runs(&numbers)
-        )
+        let pictures = words::pictures(&numbers);
+        format!("{pictures} {shows} it at the hand-over.")
     })
 }

@@ -17,7 +17,7 @@ use crate::report::missing_for_claim;
 use crate::report::tests::stand_ins;
 use crate::trade::entry::claim_kind::claim_kind;
 
-fn order(claim: &str) -> CoverRequest {
+pub(super) fn order(claim: &str) -> CoverRequest {
     CoverRequest {
         made_on: "2026-08-01".parse().unwrap(),
         claim: Some(claim_kind(claim).unwrap()),
@@ -44,11 +44,14 @@ fn order(claim: &str) -> CoverRequest {
     }
 }
 
-/// The page without its tags, each run of blanks one.
 fn cover(it: &Assessment, claim: &str) -> String {
-    let order = order(claim);
-    let pictures = stand_ins(cover_shots(it, &order));
-    let html = cover_page(it, &DrawingInput::default(), &order, &pictures).unwrap();
+    cover_by(it, &order(claim))
+}
+
+/// The page without its tags, each run of blanks one.
+pub(super) fn cover_by(it: &Assessment, order: &CoverRequest) -> String {
+    let pictures = stand_ins(cover_shots(it, order));
+    let html = cover_page(it, &DrawingInput::default(), order, &pictures).unwrap();
     let body = html.split("<body>").nth(1).unwrap();
     let bare = body
         .split('<')
@@ -318,6 +321,29 @@ fn a_view_that_was_taken_out_is_not_told_as_not_taken() {
     for line in untaken {
         assert!(!line.contains("Whole left side"), "{line}");
     }
+}
+
+/// A part that came off takes its faults with it, and its exhibit says what was marked while it was there.
+#[test]
+fn of_a_part_that_is_absent_what_was_marked_before_is_told() {
+    let build = Build::chest()
+        .shoot(Stage::Sale, "2026-07-01")
+        .photo(
+            "",
+            &[],
+            vec![mark("split_through", "leg-front-left").level(2)],
+        )
+        .shoot(Stage::Delivery, "2026-07-14")
+        .photo("", &[], vec![mark("absent", "leg-front-left")]);
+    let page = cover(&build.assess(), "missing_part");
+    let (_, exhibit) = page
+        .split_once("Absent, as written beside picture 2")
+        .unwrap();
+    let told =
+        "Picture 1 of 1 July 2026 is said to show the part; nobody wrote there that it was sound.";
+    assert!(exhibit.contains(told), "{exhibit}");
+    assert!(exhibit.contains("Said of picture 1 F1"), "{exhibit}");
+    assert!(!page.contains("in what state"), "{page}");
 }
 
 #[test]

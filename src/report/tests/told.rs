@@ -4,10 +4,17 @@ use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::part_report::PartState;
 use crate::assess::statements::statement::made;
+use crate::assess::tests::build::Build;
+use crate::assess::tests::build::Words as _;
+use crate::assess::tests::build::mark;
+use crate::model::photo::Stage;
 use crate::model::repair::Repair;
+use crate::report::CoverRequest;
 use crate::report::DrawingInput;
 use crate::report::Reader;
 use crate::report::fixture;
+use crate::report::tests::dossier::cover_by;
+use crate::report::tests::dossier::order;
 use crate::report::tests::made;
 use crate::trade;
 
@@ -142,4 +149,46 @@ fn what_was_replaced_is_named_at_a_glance() {
     }
     assert!(glance.contains("the new material was not told"), "{glance}");
     assert!(!glance.contains("cast from"), "{glance}");
+}
+
+/// A fault that was marked only since the claim, in a picture from before, was not told of when its pictures came in.
+#[test]
+fn what_was_marked_only_since_the_claim_the_record_did_not_tell_before() {
+    let marked = |marks| {
+        let sale = Build::chest().shoot(Stage::Sale, "2026-07-01");
+        let sale = sale.photo("left_whole", &["side-left"], marks);
+        let came = sale.shoot(Stage::Delivery, "2026-07-14");
+        came.photo("delivery", &["side-left"], Vec::new()).assess()
+    };
+    let order = CoverRequest {
+        before_claim: Some(marked(Vec::new())),
+        ..order("transit_break")
+    };
+    let page = cover_by(&marked(vec![mark("split_through", "side-left")]), &order);
+    let told =
+        "Before the pictures of the claim came into the book, the record said nothing of it.";
+    assert!(page.contains(told), "{page}");
+}
+
+/// Of work of the day of a look, which came first is not known where the fault is there.
+#[test]
+fn work_of_the_day_of_a_look_is_said_to_be_before_it_only_where_the_look_shows_it() {
+    for (said, is_after) in [("present", false), ("repaired", true)] {
+        let scratch = || mark("scratch_finish", "side-left");
+        let shoots = [
+            (Stage::Purchase, "2026-06-01", scratch()),
+            (Stage::Sale, "2026-07-01", scratch().says(said)),
+            (Stage::Delivery, "2026-07-14", scratch()),
+        ];
+        let mut build = Build::chest();
+        for (stage, day, said) in shoots {
+            let shoot = build.shoot(stage, day);
+            build = shoot.photo("left_whole", &["side-left"], vec![said]);
+        }
+        let it = build.repair("2026-07-01", &[1]).assess();
+        let page = cover_by(&it, &order("transit_break"));
+        let (_, line) = page.split_once("Last seen before it left: ").unwrap();
+        let (line, _) = line.split_once(" Since: ").unwrap();
+        assert_eq!(line.contains("after repair 1"), is_after, "{line}");
+    }
 }

@@ -47,16 +47,17 @@ pub(in crate::cli) struct ShotlistArgs {
 }
 
 pub(in crate::cli) fn run(context: &Context, args: ShotlistArgs) -> Result<Exit, WorkError> {
-    let mut sheet = match (args.no, args.form) {
-        (Some(no), _) => shot_list::of_piece(&mut context.open_to_read_of(&no)?, &no, args.stage)?,
-        (None, form) => {
-            let book = context.open_if_any()?;
-            shot_list::of_form(book.as_ref(), &form.unwrap_or_default(), args.stage)?
-        }
+    let mut book = match &args.no {
+        Some(no) => Some(context.open_to_read_of(no)?),
+        None => context.open_if_any()?,
+    };
+    let form = args.form.unwrap_or_default();
+    let mut sheet = match (&args.no, &mut book) {
+        (Some(no), Some(book)) => shot_list::of_piece(book, no, args.stage)?,
+        (_, book) => shot_list::of_form(book.as_ref(), &form, args.stage)?,
     };
     if args.page.is_some() || args.language.language.is_some() {
-        args.language
-            .mind_english(context.open_if_any()?.as_ref(), "the shot list");
+        args.language.mind_english(book.as_ref(), "the shot list");
     }
     if let Some(place) = &args.page {
         shot_list::write_page(&mut sheet, place.as_deref())?;

@@ -13,6 +13,7 @@ use crate::cli::output::json;
 use crate::cli::output::raw;
 use crate::cli::output::talk;
 use crate::cli::output::text::count;
+use crate::cli::output::text::mark;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
 use crate::work::proof::labels::labels;
@@ -39,7 +40,10 @@ pub(in crate::cli) fn run(context: &Context, args: &LabelArgs) -> Result<Exit, W
         args.language.language,
     )?;
     for it in &done.unborne {
-        talk(&format!("mind: {it} The label names the form instead"));
+        talk(&format!(
+            "{} {it} The label names the form instead",
+            mark("mind:")
+        ));
     }
     if let Some(page) = &done.page {
         raw(page);

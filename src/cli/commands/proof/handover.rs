@@ -10,6 +10,7 @@ use crate::cli::input::language::LanguageArg;
 use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::talk;
+use crate::cli::output::text::mark;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
 use crate::work::proof::handover::handover;
@@ -34,7 +35,10 @@ pub(in crate::cli) fn run(context: &Context, args: HandoverArgs) -> Result<Exit,
         args.language.language,
     )?;
     for it in &sheet.unborne {
-        talk(&format!("mind: {it} The sheet says so behind the title"));
+        talk(&format!(
+            "{} {it} The sheet says so behind the title",
+            mark("mind:")
+        ));
     }
     if context.json {
         json(&sheet);

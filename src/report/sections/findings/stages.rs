@@ -102,16 +102,7 @@ impl StageView {
                 .notes
                 .retain(|it| !words.contains(it) && !plain.contains(it));
         }
-        let printed: Vec<u32> = photos
-            .iter()
-            .copied()
-            .collect::<BTreeSet<_>>()
-            .into_iter()
-            .collect();
-        let word = match printed.len() {
-            1 => "Picture",
-            _ => "Pictures",
-        };
+        let printed: BTreeSet<u32> = photos.iter().copied().collect();
         let level = sighting.level.map(words::level_named);
         let extent = match is_told(finding, sighting) {
             true => String::new(),
@@ -140,7 +131,7 @@ impl StageView {
             pictures: match printed.len() {
                 0 => String::new(),
                 1 if figures.len() == 1 => String::new(),
-                _ => format!("{word} {}.", words::runs(&printed)),
+                _ => format!("{}.", words::pictures(&photos)),
             },
             figures,
         }

@@ -77,7 +77,7 @@ pub(super) fn print_closed_since(it: &Finding) {
         return;
     };
     let word = match (it.outcome, told.state) {
-        (Some(it @ (Outcome::Cleared | Outcome::ClearedInPart)), _) => it.words().to_string(),
+        (Some(it), _) if it.is_test() => it.words().to_string(),
         (_, MarkState::Gone) => "looked for and not there".to_owned(),
         _ => "last seen repaired".to_owned(),
     };
