@@ -332,6 +332,7 @@ mod tests {
     use super::handover_page;
     use crate::assess::findings::finding::FindingState;
     use crate::assess::findings::outcome::Outcome;
+    use crate::assess::findings::sighting::Note;
     use crate::model::mark::MarkState;
     use crate::report::SealCode;
     use crate::report::fixture;
@@ -345,6 +346,11 @@ mod tests {
         };
         let day = "2026-05-20".parse().unwrap();
         handover_page(it, &fixture::scene(), day, &seal).unwrap()
+    }
+
+    fn note(text: &str) -> Note {
+        let text = text.to_owned();
+        Note { text, day: None }
     }
 
     #[test]
@@ -386,7 +392,7 @@ mod tests {
         it.findings[at].state = FindingState::Open;
         let last = { it.findings[at].history.iter_mut() }.rfind(|it| it.state.is_there());
         let last = last.unwrap();
-        last.notes = vec!["drops when let go".to_owned()];
+        last.notes = vec![note("drops when let go")];
         let photo = last.marks[0].photo;
         let html = sheet(&it);
         assert!(html.contains("Note: Drops when let go."), "{html}");
@@ -408,8 +414,8 @@ mod tests {
         let last = { finding.history.iter() }.rposition(|it| it.state.is_there());
         finding.history.truncate(last.unwrap() + 1);
         let mut look = finding.history[last.unwrap()].clone();
-        finding.history[last.unwrap()].notes = vec!["older words".to_owned()];
-        look.notes = vec!["newest words".to_owned()];
+        finding.history[last.unwrap()].notes = vec![note("older words")];
+        look.notes = vec![note("newest words")];
         look.state = MarkState::NotExamined;
         look.day = "2026-05-19".parse().unwrap();
         finding.history.push(look);
@@ -429,7 +435,7 @@ mod tests {
         finding.state = FindingState::Open;
         let last = { finding.history.iter() }.rposition(|it| it.state.is_there());
         finding.history.truncate(last.unwrap() + 1);
-        finding.history[last.unwrap()].notes = vec!["in the green coat below".to_owned()];
+        finding.history[last.unwrap()].notes = vec![note("in the green coat below")];
         let mut look = finding.history[last.unwrap()].clone();
         finding.history.push(look.clone());
         look.notes.clear();
