@@ -69,10 +69,7 @@ fn taken_out<'a>(
     parts: &[PartAdvice],
     book: &'a TradeBook,
 ) -> Option<&'a Method> {
-    let set_in = &book.kind(kinds.kind(&finding.part))?.set_in;
-    let around = parts
-        .iter()
-        .filter(|of| set_in.iter().any(|it| it == kinds.kind(&of.part)));
+    let around = { parts.iter() }.filter(|of| kinds.is_set_in(&finding.part, &of.part));
     let heavy = |of: &&PartAdvice| {
         let mut findings = it.findings.iter();
         findings.any(|it| it.is_to_do() && it.part == of.part && gather::level(it) >= HEAVY)

@@ -126,11 +126,7 @@ impl Assessment {
     /// The parts of which somebody said that they are not there, by label; what lies in one of them goes without a word.
     #[must_use]
     pub fn absent_parts(&self) -> Vec<&str> {
-        let told = |it: &&PartReport| match &it.state {
-            PartState::Absent(missed) => missed.wider().is_none(),
-            _ => false,
-        };
-        let absent = self.parts.iter().filter(told);
+        let absent = { self.parts.iter() }.filter(|it| it.missed_itself().is_some());
         absent.map(|it| it.label.as_str()).collect()
     }
 

@@ -29,6 +29,7 @@ use crate::trade::entry::hazard::Present;
 use crate::trade::entry::hazard::UntilLine;
 use crate::trade::entry::repair::method::Method;
 use crate::trade::entry::tag::Affects;
+use crate::trade::entry::tag::Tag;
 
 /// What of a piece decides which cautions apply.
 struct Traits<'a> {
@@ -105,7 +106,7 @@ pub(crate) fn cautions(
         ),
         dusted: tested(dusted(case, findings, book), book),
         found_there: open(findings)
-            .filter(|it| it.test_found == Some(true))
+            .filter(|it| it.test_found() == Some(true))
             .collect(),
         alive: open(findings).filter(|it| is_alive(it, book)).collect(),
         book,
@@ -152,9 +153,9 @@ fn open(findings: &[Finding]) -> impl Iterator<Item = &Finding> {
         .filter(|it| it.heavy_remains().is_some() || it.outcome.is_some_and(|it| !it.is_closed()))
 }
 
-/// Whether it is a danger that lives, of which only looks over weeks show that it is gone, or was watched for one with no result told.
+/// Whether it is a danger that lives, or was watched for one with no result told.
 fn is_alive(it: &Finding, book: &TradeBook) -> bool {
-    it.is_watch_untold() || book.tag(&it.tag).is_some_and(|it| it.clear.is_some())
+    it.is_watch_untold() || book.tag(&it.tag).is_some_and(Tag::lives)
 }
 
 /// The dangers that a test found, by these findings.
@@ -162,7 +163,7 @@ fn tested<'a>(
     findings: impl Iterator<Item = &'a Finding>,
     book: &'a TradeBook,
 ) -> BTreeSet<&'a str> {
-    let found = findings.filter(|it| it.test_found == Some(true));
+    let found = findings.filter(|it| it.test_found() == Some(true));
     let tags = found.filter_map(|it| book.tag(&it.tag));
     tags.flat_map(|it| it.hazards.iter().map(String::as_str))
         .collect()

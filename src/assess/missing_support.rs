@@ -2,7 +2,6 @@
 
 use crate::assess::findings::finding::Finding;
 use crate::assess::part_report::PartReport;
-use crate::assess::part_report::PartState;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
 
@@ -20,15 +19,10 @@ pub(crate) fn missing_support<'a, 'k>(
         let kind = kind(&it.part).and_then(|it| book.kind(it));
         kind.is_some_and(|it| it.bears || !it.holds.is_empty())
     };
-    let absent = |it: &PartReport| match &it.state {
-        PartState::Absent(missed) => missed.wider().is_none(),
-        _ => false,
-    };
     let told = |it: &PartReport| {
         let open = |it: &Finding| it.outcome.is_some_and(|it| !it.is_closed());
         { findings.iter() }.any(|of| of.part == it.part && open(of))
     };
-    let all = parts.iter();
-    all.filter(|it| absent(it) && bears(it) && !told(it))
-        .collect()
+    let absent = parts.iter().filter(|it| it.missed_itself().is_some());
+    absent.filter(|it| bears(it) && !told(it)).collect()
 }

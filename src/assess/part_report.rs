@@ -74,6 +74,15 @@ impl PartReport {
         self.state == PartState::Silent && !self.remarked
     }
 
+    /// That it is not there, said of this very part; `None` of one that is there, or that went without a word with what it lies in.
+    #[must_use]
+    pub fn missed_itself(&self) -> Option<&Missed> {
+        match &self.state {
+            PartState::Absent(missed) if missed.wider().is_none() => Some(missed),
+            _ => None,
+        }
+    }
+
     /// Whether all that is told of faults on it are clean tests, and what was looked for and not found: no statement on any other.
     #[must_use]
     pub fn is_tested_clean(&self) -> bool {

@@ -12,6 +12,7 @@ use std::path::Path;
 
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::sighting::Note;
 use crate::assess::gaps::lacks::Gap;
 use crate::model::picture::SmallPicture;
 use crate::report::Crop;
@@ -135,7 +136,10 @@ fn no_text_acts_whatever_field_it_is_in() {
     finding.origin_why = Saying::Own(next());
     finding.level_words = Some(next());
     finding.size = Some(next());
-    finding.history[0].notes = vec![next()];
+    finding.history[0].notes = vec![Note {
+        text: next(),
+        day: None,
+    }];
     finding.history[0].size = Some(next());
     let repair = &mut a.repairs[0];
     repair.method = next();

@@ -68,7 +68,7 @@ pub(crate) fn answer<'a>(it: &Place<'a, '_>) -> Answer<'a> {
     let Some(tag) = it.book.tag(&it.finding.tag) else {
         return left("the trade book does not know this fault");
     };
-    if tag.id == "lead_paint" && it.finding.test_found == Some(false) {
+    if tag.id == "lead_paint" && it.finding.test_found() == Some(false) {
         return left("a test found none");
     }
     if let Some(watch) = watch(it.finding, it.book)

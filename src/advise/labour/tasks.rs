@@ -17,6 +17,7 @@ use crate::advise::labour::task::Task;
 use crate::advise::part::support::held_up::Missing;
 use crate::advise::part::support::held_up::waits_for;
 use crate::advise::part::support::missing_support;
+use crate::advise::part::surface::Kinds;
 use crate::advise::part::there::There;
 use crate::advise::part::watch::watch;
 use crate::advise::refinish::advice::PartAdvice;
@@ -275,13 +276,9 @@ fn is_taken_out(
     part: &PartId,
     planned: &[Draft<'_>],
 ) -> bool {
-    let kind = |it: &PartId| need.it.kinds.get(it).map_or("", String::as_str);
-    let set_in = need.book.kind(kind(part)).map_or(&[][..], |it| &it.set_in);
-    let around = |it: &PartId| set_in.iter().any(|of| of == kind(it));
-    let mut others = planned
-        .iter()
-        .filter(|it| it.method().takes_out.contains(&method.id));
-    others.any(|it| it.parts().iter().any(around))
+    let kinds = Kinds::of(need.it, need.book);
+    let mut others = { planned.iter() }.filter(|it| it.method().takes_out.contains(&method.id));
+    others.any(|it| it.parts().iter().any(|of| kinds.is_set_in(part, of)))
 }
 
 /// Whether a test of this part is on record whose result nobody told yet: it is not made again.

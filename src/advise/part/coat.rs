@@ -211,7 +211,7 @@ fn gilded_by_note(about: PartContext<'_>) -> Option<String> {
     let found = found.flat_map(|it| {
         it.history
             .iter()
-            .flat_map(|it| it.notes.iter().map(String::as_str))
+            .flat_map(|it| it.notes.iter().map(|it| it.text.as_str()))
     });
     let gilt = |it: &str| {
         let text = it.to_lowercase();

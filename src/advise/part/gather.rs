@@ -46,7 +46,7 @@ pub(crate) fn level(finding: &Finding) -> u8 {
 fn level_known(finding: &Finding, tag: Option<&Tag>) -> u8 {
     let tested = |it: &Tag| finding.level.is_none() || it.is_test(finding.level);
     let untested =
-        tag.filter(|it| it.is_test(Some(WORST)) && tested(it) && finding.test_found.is_none());
+        tag.filter(|it| it.is_test(Some(WORST)) && tested(it) && finding.test_found().is_none());
     let levels = (1..WORST).rev();
     let worst = untested.and_then(|tag| { levels }.find(|it| !tag.is_test(Some(*it))));
     worst.unwrap_or_else(|| level(finding))

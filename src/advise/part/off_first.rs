@@ -9,6 +9,7 @@ use crate::assess::findings::finding::is_failing;
 use crate::kit::text::small;
 use crate::model::ids::FindingNo;
 use crate::trade::TradeBook;
+use crate::trade::entry::hazard::UntilLine;
 use crate::trade::entry::tag::Affects;
 
 /// The method that takes glass, mirror or stone off.
@@ -41,14 +42,14 @@ pub(in crate::advise) fn giving_way(it: &Assessment, book: &TradeBook) -> Vec<St
     held_back(it, book, |_| true)
 }
 
-/// Open faults of strength that are heavy or failing, such as a loose leg. What comes off first is none.
+/// Open faults that are heavy or failing and take of its strength, such as a loose leg. What comes off first is none.
 pub(in crate::advise) fn weak(it: &Assessment, book: &TradeBook) -> Vec<String> {
-    held_back(it, book, |of| is_of_strength(of, book))
+    held_back(it, book, |of| !drops(of, book))
 }
 
-/// Open faults for which something is not to be opened and that take nothing of its strength, such as a fall that does not stay.
+/// Open faults by which something drops that is as strong as before, such as a fall that does not stay.
 pub(in crate::advise) fn dropping(it: &Assessment, book: &TradeBook) -> Vec<String> {
-    held_back(it, book, |of| !is_of_strength(of, book))
+    held_back(it, book, |of| drops(of, book))
 }
 
 fn held_back(it: &Assessment, book: &TradeBook, of: impl Fn(&Finding) -> bool) -> Vec<String> {
@@ -76,15 +77,27 @@ fn held_by(gives: &Finding, it: &Assessment, kinds: &Kinds<'_>, book: &TradeBook
     held.map(|of| of.label.clone()).collect()
 }
 
+/// Whether it is of strength; of use, and kept shut with what else is; or such that a line of its own keeps it shut. What harms in
+/// another way, such as old wiring, gives no way.
 fn gives_way(it: &Finding, kind: &str, book: &TradeBook) -> bool {
-    let mut until = book.hazards.iter().flat_map(|it| &it.until);
-    let shut = until.any(|line| line.shut && line.fits(&it.tag, false));
-    (shut || is_of_strength(it, book)) && is_failing(it, kind, book)
+    let affects = |what: Affects| {
+        book.tag(&it.tag)
+            .is_some_and(|it| it.affects.contains(&what))
+    };
+    let of_use = affects(Affects::Function);
+    let shut = |line: &UntilLine| line.shut && (of_use || !line.marks.is_empty());
+    let shut = lines(it, book).any(shut);
+    (shut || affects(Affects::Structure)) && is_failing(it, kind, book)
 }
 
-fn is_of_strength(it: &Finding, book: &TradeBook) -> bool {
-    let tag = book.tag(&it.tag);
-    tag.is_some_and(|it| it.affects.contains(&Affects::Structure))
+fn drops(it: &Finding, book: &TradeBook) -> bool {
+    lines(it, book).any(|line| line.drops)
+}
+
+/// What is said of a piece that stands, until this fault is repaired.
+fn lines<'a>(it: &Finding, book: &'a TradeBook) -> impl Iterator<Item = &'a UntilLine> {
+    let until = book.hazards.iter().flat_map(|it| &it.until);
+    until.filter(|line| line.fits(&it.tag, false))
 }
 
 /// The parts that come off first, by label in small letters.

@@ -54,6 +54,12 @@ impl<'a> Kinds<'a> {
         let longest = fitting.max_by_key(|it| it.name.len());
         longest.map_or("", |it| it.id.as_str())
     }
+
+    /// Whether the part is set in that other one, such as glass in a frame.
+    pub(crate) fn is_set_in(&self, part: &PartId, other: &PartId) -> bool {
+        let kind = self.book.kind(self.kind(part));
+        kind.is_some_and(|it| it.set_in.iter().any(|of| of == self.kind(other)))
+    }
 }
 
 /// Whether a part of this kind is there with a wooden face of its own: not one that is missing, that cloth, leather or cane

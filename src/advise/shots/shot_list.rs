@@ -27,6 +27,7 @@ use crate::trade::entry::condition::Fact;
 use crate::trade::entry::form::Form;
 use crate::trade::entry::form::FormPart;
 use crate::trade::entry::hazard::Hazard;
+use crate::trade::entry::tag::Tag;
 use crate::trade::entry::view::View;
 use crate::trade::entry::view::ViewSet;
 
@@ -136,9 +137,9 @@ fn wanted<'a>(
     wanted.into_iter()
 }
 
-/// Whether it is a danger that lives, so that only looks over weeks show that it is gone.
+/// Whether it is a danger that lives.
 fn lived(it: &Finding, book: &TradeBook) -> bool {
-    book.tag(&it.tag).is_some_and(|it| it.clear.is_some())
+    book.tag(&it.tag).is_some_and(Tag::lives)
 }
 
 /// The newest shoot of a stage; a list made once it is there asks for what it lacks.

@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::assess::did::Did;
 use crate::assess::findings::extent::Extent;
 use crate::assess::findings::outcome::Outcome;
+use crate::assess::findings::outcome::Tested;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
 use crate::assess::findings::silent_look::QuietLook;
@@ -62,12 +63,9 @@ pub struct Finding {
     pub remains: Option<Extent>,
     /// Its level now, or when last seen; 1 trace, 2 visible, 3 heavy, 4 failing.
     pub level: Option<u8>,
-    /// Of a fault that only a test tells, at that level: whether a test found it; `None` while no test of all of it is told.
+    /// Of a fault that only a test tells, at that level: what a test found; `None` while none is told.
     #[serde(skip)]
-    pub test_found: Option<bool>,
-    /// Of the same: whether a test of a part of it alone is told, which found nothing there.
-    #[serde(skip)]
-    pub is_clean_in_part: bool,
+    pub tested: Option<Tested>,
     /// The criterion of that level for this fault.
     pub level_words: Option<String>,
     /// What that level of it costs: easy, hard, or a reason to stop; `None` for a fault the book does not know.

@@ -6,6 +6,7 @@ use crate::assess::findings::hidden::Hidden;
 use crate::assess::findings::last_seen::is_said_ended;
 use crate::assess::findings::last_seen::last_told;
 use crate::assess::findings::outcome::Outcome;
+use crate::assess::findings::outcome::Tested;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
 use crate::model::mark::MarkState;
@@ -20,11 +21,10 @@ fn outcome(finding: &Finding, hidden: &[Hidden]) -> Option<Outcome> {
         | FindingState::Worse
         | FindingState::Better
         | FindingState::Reopened => {
-            if finding.test_found == Some(false) {
-                return Some(Outcome::Cleared);
-            }
-            if finding.is_clean_in_part {
-                return Some(Outcome::ClearedInPart);
+            match finding.tested {
+                Some(Tested::Clean) => return Some(Outcome::Cleared),
+                Some(Tested::CleanInPart) => return Some(Outcome::ClearedInPart),
+                Some(Tested::Found) | None => {}
             }
             let silent = finding.quiet_since.is_some()
                 || finding.unpictured.is_some()

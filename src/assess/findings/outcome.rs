@@ -34,6 +34,17 @@ pub enum Outcome {
     Untold,
 }
 
+/// What a test of a fault found.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Tested {
+    /// The fault.
+    Found,
+    /// Nothing.
+    Clean,
+    /// Nothing in the part of it that was tested, such as its top coat; the rest was not tested.
+    CleanInPart,
+}
+
 impl Outcome {
     /// All groups, in the order in which they are told.
     pub const ALL: [Self; 11] = [

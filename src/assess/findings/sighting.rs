@@ -26,15 +26,23 @@ pub struct Sighting {
     /// The measure, from the mark with the highest level that has one.
     pub size: Option<String>,
     /// The notes, each once, in the order of the photos.
-    pub notes: Vec<String>,
-    /// Of each note the day of its photo, where that is not the shoot's.
-    #[serde(skip)]
-    pub note_days: Vec<Option<Day>>,
+    pub notes: Vec<Note>,
     /// What the marks say beyond the finding's name and this one measure, each once a photo, in the order of the photos.
     pub more: Vec<WordAt>,
     /// The marks, in the order of the photos.
     #[serde(flatten, serialize_with = "marks_as_json")]
     pub marks: Vec<MarkAt>,
+}
+
+/// A note of a mark.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[serde(transparent)]
+pub struct Note {
+    /// As written.
+    pub text: String,
+    /// The day of its photo, where that is later than the shoot's.
+    #[serde(skip)]
+    pub day: Option<Day>,
 }
 
 /// A name or measure of a finding, as it is written beside one photo.
@@ -58,13 +66,16 @@ impl Sighting {
     pub fn told(&self) -> Vec<Saying> {
         let more = self.more.iter();
         let more = more.map(|it| say::word_at(Saying::Own(it.text.clone()), it.photo));
-        let noted = self.notes.iter().enumerate().map(|(at, it)| {
-            match self.note_days.get(at).copied().flatten() {
-                Some(day) => say::note_of(Saying::Own(it.trim_end_matches('.').to_owned()), day),
-                None => Saying::Own(it.clone()),
-            }
-        });
-        noted.chain(more).collect()
+        self.notes.iter().map(Note::told).chain(more).collect()
+    }
+}
+
+impl Note {
+    fn told(&self) -> Saying {
+        match self.day {
+            Some(day) => say::note_of(Saying::Own(self.text.trim_end_matches('.').to_owned()), day),
+            None => Saying::Own(self.text.clone()),
+        }
     }
 }
 

@@ -2,6 +2,7 @@
 
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::Untold;
+use crate::assess::findings::outcome::Tested;
 use crate::assess::part_list::belongs;
 use crate::assess::worked::Worked;
 use crate::model::ids::PartId;
@@ -11,6 +12,18 @@ use crate::trade::TradeBook;
 use crate::trade::entry::repair::method::Cures;
 use crate::trade::entry::repair::method::Method;
 use crate::trade::entry::tag::Tag;
+
+impl Finding {
+    /// Whether a test found it; `None` while no test of all of it is told.
+    #[must_use]
+    pub fn test_found(&self) -> Option<bool> {
+        match self.tested? {
+            Tested::Found => Some(true),
+            Tested::Clean => Some(false),
+            Tested::CleanInPart => None,
+        }
+    }
+}
 
 /// Says of every test and watch whether a mark tells its result.
 pub(in crate::assess) fn settle(findings: &mut [Finding], repairs: &[Repair], book: &TradeBook) {
@@ -40,7 +53,7 @@ pub fn untold<'a>(
 #[must_use]
 pub fn tested<'a>(test: &Method, book: &'a TradeBook) -> Option<&'a Tag> {
     let mut tags = book.tags.iter().filter(|it| match test.cures {
-        Cures::Watches => it.clear.is_some(),
+        Cures::Watches => it.lives(),
         _ => !it.tested_at.is_empty(),
     });
     tags.find(|tag| tag.hazards.iter().any(|it| test.hazards.contains(it)))
@@ -49,7 +62,7 @@ pub fn tested<'a>(test: &Method, book: &'a TradeBook) -> Option<&'a Tag> {
 /// How the result of a test of this fault is told: `a mark with tag = "lead_paint" and level = 1 (...)`; of a watch for it, by its state.
 #[must_use]
 pub fn how_to_tell(tag: &Tag) -> String {
-    if tag.clear.is_some() {
+    if tag.lives() {
         let id = &tag.id;
         return format!(
             "beside a picture of the dark paper, a mark of the part with `tag = \"{id}\"` and `state = \"gone\"` where nothing was found, \
@@ -75,7 +88,7 @@ pub fn answers_for(test: &Repair, part: &PartId, findings: &[Finding], book: &Tr
     let singled = findings.iter().filter(of_it).any(its);
     let mut others = findings.iter().filter(of_it).filter(|it| {
         let here = belongs(&it.part, part) || belongs(part, &it.part);
-        here && !its(it) && it.is_to_do() && it.test_found.is_none()
+        here && !its(it) && it.is_to_do() && it.test_found().is_none()
     });
     Worked::by(test, findings).reaches(part) && !(singled && others.next().is_some())
 }

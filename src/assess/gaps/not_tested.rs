@@ -113,7 +113,7 @@ pub(in crate::assess::gaps) fn lead(
         let below = paint.filter_map(|paint| {
             let mut told = tests.iter().filter(|it| speaks(it, paint)).peekable();
             let some = told.peek().is_some();
-            told.all(|it| it.test_found.is_none()).then_some(some)
+            told.all(|it| it.test_found().is_none()).then_some(some)
         });
         below.min()
     };
@@ -128,7 +128,7 @@ pub(in crate::assess::gaps) fn lead(
     let untested: Vec<String> = untested.collect();
     let of_tests: Vec<String> = tests.iter().map(|it| result(it)).collect();
     // Where a test found some, no coat that no test speaks for is free of it.
-    let found = tests.iter().any(|it| it.test_found == Some(true));
+    let found = tests.iter().any(|it| it.test_found() == Some(true));
     let mut others = parts.iter().filter(|it| has_face(it, looking));
     let others = found
         && others.any(|part| {
@@ -154,7 +154,7 @@ pub(in crate::assess::gaps) fn lead(
 /// `left side: lead found (F2)`: what a test for lead found.
 fn result(test: &Finding) -> String {
     let part = small(&test.part_label);
-    let found = match test.test_found {
+    let found = match test.test_found() {
         Some(true) => "lead found",
         Some(false) => "no lead found",
         None => "no lead found in the coat that was tested",

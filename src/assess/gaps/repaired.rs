@@ -14,6 +14,7 @@ use crate::assess::part_report::SaidOnce;
 use crate::assess::part_report::SaidWord;
 use crate::assess::worked::Worked;
 use crate::kit::clock::Day;
+use crate::model::ids::PartId;
 use crate::model::mark::MarkState;
 use crate::model::piece::Piece;
 use crate::model::repair::Repair;
@@ -46,6 +47,7 @@ pub(super) fn gaps(ground: &ClaimContext<'_>) -> Vec<Gap> {
         repairs,
         ground.findings,
         ground.parts,
+        |it| Some(ground.list.get(it)?.kind.as_str()),
         ground.book,
     )
     .into_iter();
@@ -92,13 +94,15 @@ fn said_ended(it: &Finding, book: &TradeBook) -> Option<Gap> {
     ))
 }
 
-/// Repairs that are older than their fault or than the purchase, and such as were done on a part that is not there.
+/// Repairs that are older than their fault or than the purchase, such as were done on a part that is not there, and such as brought
+/// one that is said not to be; `kind` of a part.
 #[must_use]
-pub fn odd(
+pub fn odd<'k>(
     piece: &Piece,
     repairs: &[Repair],
     findings: &[Finding],
     parts: &[PartReport],
+    kind: impl Fn(&PartId) -> Option<&'k str>,
     book: &TradeBook,
 ) -> Vec<OddRepair> {
     let early = findings.iter();
@@ -111,23 +115,20 @@ pub fn odd(
     let absent = in_order.iter().filter_map(|it| {
         done_on_absent(it, findings, parts).or_else(|| absent_since(it, findings, parts))
     });
-    let brought = { in_order.iter() }.filter_map(|it| brought_and_absent(it, parts, book));
+    let brought = { in_order.iter() }.filter_map(|it| brought_and_absent(it, parts, &kind, book));
     early.chain(bought).chain(absent).chain(brought).collect()
 }
 
 /// Work after which a part is there, such as a key that was cut, where every part of that kind is said to be absent.
-fn brought_and_absent(
+fn brought_and_absent<'k>(
     repair: &Repair,
     parts: &[PartReport],
+    kind: impl Fn(&PartId) -> Option<&'k str>,
     book: &TradeBook,
 ) -> Option<OddRepair> {
-    let brings = book.method(&repair.method)?.brings.as_ref()?;
-    let of_kind = |it: &&PartReport| {
-        let name = it.part.as_str().rsplit('/').next();
-        name.and_then(|it| it.split('-').next()) == Some(brings.as_str())
-    };
+    let brings = book.method(&repair.method)?.brings.as_deref()?;
     let mut absent = Vec::new();
-    for part in parts.iter().filter(of_kind) {
+    for part in { parts.iter() }.filter(|it| kind(&it.part) == Some(brings)) {
         let PartState::Absent(missed) = &part.state else {
             return None;
         };

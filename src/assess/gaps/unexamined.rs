@@ -109,7 +109,8 @@ fn of_finding(finding: &Finding) -> Option<Unexamined> {
     }
     let since = finding.not_told_since().map(|since| {
         let looks = finding.looks_since().iter();
-        let notes: Vec<String> = looks.flat_map(|it| it.notes.clone()).collect();
+        let notes = looks.flat_map(|it| &it.notes).map(|it| it.text.as_str());
+        let notes: Vec<&str> = notes.collect();
         match notes.is_empty() {
             true => since.to_string(),
             false => format!("{since}; note: {}", notes.join("; ")),

@@ -84,11 +84,9 @@ pub(in crate::report) fn absent<'a>(
 ) -> Vec<(&'a PartReport, u32)> {
     let asked = cover.claim.is_some_and(|it| it.lost);
     let parts = assessment.parts.iter().filter(|_| asked);
-    let absent = parts.filter_map(|it| match &it.state {
-        PartState::Absent(missed) if missed.lost().is_none() && missed.wider().is_none() => {
-            Some((it, missed.photo()?))
-        }
-        _ => None,
+    let absent = parts.filter_map(|it| {
+        let missed = it.missed_itself().filter(|it| it.lost().is_none())?;
+        Some((it, missed.photo()?))
     });
     absent
         .filter(|it| cover.photos.is_empty() || cover.photos.contains(&it.1))

@@ -305,6 +305,7 @@ mod tests {
     use super::handover_page;
     use super::words;
     use crate::assess::findings::finding::FindingState;
+    use crate::assess::findings::sighting::Note;
     use crate::model::mark::MarkState;
     use crate::report::SealCode;
     use crate::report::fixture;
@@ -318,6 +319,11 @@ mod tests {
         };
         let day = "2026-05-20".parse().unwrap();
         handover_page(it, &fixture::scene(), day, &seal).unwrap()
+    }
+
+    fn note(text: &str) -> Note {
+        let text = text.to_owned();
+        Note { text, day: None }
     }
 
     #[test]
@@ -363,7 +369,7 @@ mod tests {
     /// Adds a later look with these notes.
     fn look_later(finding: &mut Finding, notes: &[&str]) -> &mut Sighting {
         let mut look = finding.history.last().unwrap().clone();
-        look.notes = notes.iter().map(ToString::to_string).collect();
+        look.notes = notes.iter().map(|it| note(it)).collect();
         look.day = "2026-05-19".parse().unwrap();
         finding.history.push(look);
         finding.history.last_mut().unwrap()
@@ -375,7 +381,7 @@ mod tests {
         let mut it = fixture::assessment();
         let last = fault_there(&mut it, Outcome::Open).history.last_mut();
         let last = last.unwrap();
-        last.notes = vec!["drops when let go".to_owned()];
+        last.notes = vec![note("drops when let go")];
         let photos: Vec<u32> = last.marks.iter().map(|it| it.photo).collect();
         let html = sheet(&it);
         assert!(html.contains("Note: Drops when let go."), "{html}");
@@ -388,7 +394,7 @@ mod tests {
     fn the_newest_notes_are_on_the_sheet_and_the_older_too() {
         let mut it = fixture::assessment();
         let finding = fault_there(&mut it, Outcome::NotSeenSince);
-        finding.history.last_mut().unwrap().notes = vec!["older words".to_owned()];
+        finding.history.last_mut().unwrap().notes = vec![note("older words")];
         look_later(finding, &["newest words"]).state = MarkState::NotExamined;
         let html = sheet(&it);
         let newest = html.find("19 May 2026: Note: Newest words.").unwrap();
@@ -400,9 +406,9 @@ mod tests {
     fn a_note_of_an_earlier_look_stays_on_the_sheet() {
         let mut it = fixture::assessment();
         let finding = fault_there(&mut it, Outcome::Open);
-        let note = "in the green coat below";
-        finding.history.last_mut().unwrap().notes = vec![note.to_owned()];
-        look_later(finding, &[note]);
+        let words = "in the green coat below";
+        finding.history.last_mut().unwrap().notes = vec![note(words)];
+        look_later(finding, &[words]);
         look_later(finding, &[]);
         let html = sheet(&it);
         assert_eq!(html.matches("In the green coat below.").count(), 1);

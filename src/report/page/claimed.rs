@@ -112,7 +112,7 @@ pub(in crate::report) fn marked(assessment: &Assessment) -> Assessment {
                 .collect::<Vec<_>>(),
         );
         for it in history {
-            it.notes.iter_mut().for_each(fix);
+            it.notes.iter_mut().for_each(|it| fix(&mut it.text));
             it.more.iter_mut().for_each(|it| fix(&mut it.text));
             fix_all(&mut [&mut it.size]);
         }

@@ -25,7 +25,7 @@ impl LeadView {
     /// Of the piece.
     pub(in crate::report) fn new(sources: &PageContext<'_>) -> Self {
         let facts = Facts::of_all(sources.assessment, trade::book());
-        let known = |it: &Finding| match (it.tag.as_str(), it.test_found) {
+        let known = |it: &Finding| match (it.tag.as_str(), it.test_found()) {
             (LEAD, Some(true)) => Lead::Found,
             (LEAD, Some(false)) => Lead::NotSuspected,
             (LEAD, None) if it.level.is_none_or(|it| it >= HEAVY) => Lead::Untested,

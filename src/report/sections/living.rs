@@ -303,7 +303,7 @@ fn can_be_touched(it: &Finding) -> bool {
         let moves = tag.group == SAFETY;
         !smell && !moves
     });
-    of_place && it.test_found.is_none() && it.outcome.is_none_or(Outcome::is_fault)
+    of_place && it.test_found().is_none() && it.outcome.is_none_or(Outcome::is_fault)
 }
 
 /// What work on record left in it that is kept from food and children.

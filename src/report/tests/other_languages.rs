@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::outcome::Outcome;
+use crate::assess::findings::outcome::Tested;
 use crate::report::DrawingInput;
 use crate::report::SealCode;
 use crate::report::dossier::handover::handover_page;
@@ -134,7 +135,7 @@ fn lead_is_told_whole_in_every_language() {
         let finding = &mut it.findings[0];
         finding.tag.clone_from(&tag.id);
         tag.called(Some(level)).clone_into(&mut finding.term);
-        finding.test_found = (level == 4).then_some(true);
+        finding.tested = (level == 4).then_some(Tested::Found);
         finding.level = Some(level);
         finding.outcome = Some(Outcome::Open);
         finding.state = FindingState::Open;

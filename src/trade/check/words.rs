@@ -12,6 +12,7 @@ use crate::trade::check::faults::forms;
 use crate::trade::check::faults::hazards;
 use crate::trade::check::faults::kinds;
 use crate::trade::check::faults::methods;
+use crate::trade::check::faults::tags;
 use crate::trade::check::faults::views;
 use crate::trade::entry::hazard::HazardRule;
 use crate::trade::entry::material::CLASSES;
@@ -163,6 +164,9 @@ fn fault(it: &mut Check<'_>, tag: &Tag) {
         }
     }
     it.named(&at("tag", id, "only_on"), &tag.only_on, &materials);
+    it.named(&at("tag", id, "trace_of"), &tag.trace_of, &tags(book));
+    let watch = tag.clear.iter().filter_map(|it| it.watch.as_ref());
+    it.named(&at("tag", id, "clear"), watch, &methods(book));
     let in_bounds = (1..=4).contains(&tag.disclose_from);
     let says = "`disclose_from` must be 1, 2, 3 or 4";
     if !in_bounds {

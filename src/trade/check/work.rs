@@ -62,6 +62,7 @@ fn ways_to_repair(it: &mut Check<'_>) {
         );
         let out = &method.takes_out;
         it.named(&at("method", id, "takes_out"), out, &methods(book));
+        it.named(&at("method", id, "brings"), &method.brings, &kinds(book));
         let takes_time = method.hours[0] > 0.0;
         if !takes_time {
             it.say(&at("method", id, "hours"), "work takes some time");

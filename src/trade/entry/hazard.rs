@@ -139,17 +139,14 @@ pub struct UntilLine {
     /// Whether what has the fault stays shut until then, and is not tipped.
     #[serde(default)]
     pub shut: bool,
+    /// Whether what has the fault drops where it is opened or the piece is moved, and takes nothing of the piece's strength.
+    #[serde(default)]
+    pub drops: bool,
     /// The line.
     pub say: String,
 }
 
 impl Hazard {
-    /// Whether its lines for the buyer say of something that it was recorded: then none but its own marks bear them.
-    #[must_use]
-    pub fn says_recorded(&self) -> bool {
-        self.buyer.iter().any(|it| it.contains("recorded"))
-    }
-
     /// Whether anything is said of it to a buyer.
     #[must_use]
     pub fn speaks_to_buyer(&self) -> bool {
@@ -222,6 +219,7 @@ pub struct HazardRule {
 
 #[cfg(test)]
 mod tests {
+    use crate::trade::entry::hazard::Hazard;
     use crate::trade::entry::hazard::HazardRule;
     use crate::trade::trade_book::TradeBook;
 
@@ -255,7 +253,8 @@ mod tests {
             assert_eq!(never, !hazard.speaks_to_buyer(), "{id}");
         }
         // What a line says to be recorded is a mark of the danger's own, and what else brings it has lines of its own.
-        for hazard in book.hazards.iter().filter(|it| it.says_recorded()) {
+        let recorded = |it: &&Hazard| it.buyer.iter().any(|it| it.contains("recorded"));
+        for hazard in book.hazards.iter().filter(recorded) {
             let rule = &hazard.applies;
             assert!(
                 rule.forms.is_empty() && rule.kinds.is_empty() && !rule.always,

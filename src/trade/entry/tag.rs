@@ -66,7 +66,7 @@ pub struct Clear {
     pub days: u16,
     /// From which level on it has to be treated first.
     pub treated_from: u8,
-    /// The method that stands for all those looks but what the last one showed; `None` where there is none.
+    /// The method by which they are made after a treatment; what each showed only a mark tells. `None` where there is none.
     pub watch: Option<String>,
 }
 
@@ -285,6 +285,12 @@ impl Tag {
             }
             _ => Effort::Easy,
         }
+    }
+
+    /// Whether it is a danger that lives, so that only looks over weeks show that it is gone.
+    #[must_use]
+    pub fn lives(&self) -> bool {
+        self.clear.is_some()
     }
 
     /// Whether a fault said to be of this level was tested; of one without a level nobody knows.

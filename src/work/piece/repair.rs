@@ -246,6 +246,7 @@ fn odd(book: &OpenBook, stock_no: &StockNo, repair: &Repair) -> Result<Vec<Strin
         &all.repairs,
         &all.findings,
         &all.parts,
+        |it| all.kinds.get(it).map(String::as_str),
         &book.trade,
     );
     // The days say that already, with the day of the purchase.

@@ -32,7 +32,7 @@ fn told(it: &Assessment) -> impl Iterator<Item = &Finding> {
 
 /// Where a test found lead about which nothing was done yet.
 pub(in crate::advise) fn lead_found(need: &PlanInput<'_>) -> Option<Vec<String>> {
-    let lead = told(need.it).filter(|it| it.test_found == Some(true) && it.is_to_do());
+    let lead = told(need.it).filter(|it| it.test_found() == Some(true) && it.is_to_do());
     labels(lead)
 }
 
@@ -64,7 +64,7 @@ fn open<'a>(
     facts: &'a BTreeMap<PartId, Facts>,
 ) -> impl Iterator<Item = &'a PartId> {
     let is = move |part: &PartId, said: Option<bool>| {
-        told(need.it).any(|it| it.test_found == said && is_face(&it.part, part))
+        told(need.it).any(|it| it.test_found() == said && is_face(&it.part, part))
     };
     let yes = |facts: &Facts, text: &str| ask(facts, text) == Truth::Yes;
     let open = facts.iter().filter(move |(part, it)| {
@@ -101,7 +101,7 @@ pub(in crate::advise) fn is_tested_somewhere(it: &Assessment, book: &TradeBook) 
 
 /// Whether a test found lead somewhere on the piece.
 pub(in crate::advise) fn is_found(it: &Assessment) -> bool {
-    told(it).any(|it| it.test_found == Some(true))
+    told(it).any(|it| it.test_found() == Some(true))
 }
 
 /// The newest test of lead of which nobody told the result.

@@ -5,6 +5,7 @@ use crate::assess::did::Did;
 use crate::assess::findings::finding::CleanLooks;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding::Treated;
+use crate::assess::findings::outcome::Tested;
 use crate::assess::findings::sighting::Sighting;
 use crate::model::mark::MarkState;
 use crate::model::repair::Repair;
@@ -55,14 +56,14 @@ impl<'a> Dealt<'a> {
         look.level.filter(|it| !tests(it))
     }
 
-    /// Whether a test found the fault, by this newest level; `None` while no test of all of it is told. A clean test whose words or
-    /// name tell of the top coat alone says nothing of the coats below.
-    pub(crate) fn test_found(
+    /// What a test of the fault found, by this newest level; `None` while none is told. A clean test whose words or name tell of the
+    /// top coat alone says nothing of the coats below.
+    pub(crate) fn tested(
         &self,
         history: &[Sighting],
         level: Option<u8>,
         which: &str,
-    ) -> Option<bool> {
+    ) -> Option<Tested> {
         let tag = self.tag?;
         let found = tag.test_found(level)?;
         let look = history.iter().rev().find(|it| it.level == level)?;
@@ -74,18 +75,11 @@ impl<'a> Dealt<'a> {
         said.extend(look.size.clone());
         said.push(which.to_owned());
         said.extend(test.and_then(|it| it.0.note.clone()));
-        (found || !tag.tells_part_of_a_test(&said.join("; "))).then_some(found)
-    }
-
-    /// Whether this newest level tells of a test that found nothing, and the words tell of a part alone.
-    pub(crate) fn is_clean_in_part(
-        &self,
-        history: &[Sighting],
-        level: Option<u8>,
-        which: &str,
-    ) -> bool {
-        let clean = self.tag.and_then(|it| it.test_found(level)) == Some(false);
-        clean && self.test_found(history, level, which).is_none()
+        Some(match tag.tells_part_of_a_test(&said.join("; ")) {
+            _ if found => Tested::Found,
+            true => Tested::CleanInPart,
+            false => Tested::Clean,
+        })
     }
 
     fn where_it(&self, does: impl Fn(Did) -> bool) -> Vec<&'a Repair> {

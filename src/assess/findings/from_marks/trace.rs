@@ -11,6 +11,7 @@ use crate::assess::findings::from_marks::numbers::Numbers;
 use crate::assess::findings::from_marks::origin;
 use crate::assess::findings::grouping;
 use crate::assess::findings::last_seen;
+use crate::assess::findings::sighting::Note;
 use crate::assess::findings::sighting::Sighting;
 use crate::assess::findings::sighting::WordAt;
 use crate::assess::findings::silent_look::QuietLook;
@@ -26,7 +27,6 @@ use crate::assess::statements::looking::Looking;
 use crate::assess::statements::looking::Shows;
 use crate::assess::statements::statement::SoundSeen;
 use crate::assess::timeline::DatedMark;
-use crate::kit::clock::Day;
 use crate::kit::text::capital;
 use crate::model::finding::FindingKey;
 use crate::model::ids::FindingNo;
@@ -139,8 +139,7 @@ fn finding(
         before,
         remains: Extent::remains(&history, criterion).filter(|_| !said_ended),
         level,
-        test_found: dealt.test_found(&history, level, &key.which),
-        is_clean_in_part: dealt.is_clean_in_part(&history, level, &key.which),
+        tested: dealt.tested(&history, level, &key.which),
         level_words: now.criterion,
         effort: tag.map(|it| it.effort(level.unwrap_or(4))),
         size: now.size,
@@ -283,12 +282,14 @@ fn sighting(which: &str, marks: &[DatedMark<'_>]) -> Option<Sighting> {
     let mut sized: Vec<&Mark> = said.filter(|it| it.size.is_some()).collect();
     // A stable sort: of two marks with the same level the earlier photo counts.
     sized.sort_by_key(|it| std::cmp::Reverse(it.level));
-    let (mut notes, mut note_days): (Vec<String>, Vec<Option<Day>>) = Default::default();
-    for (note, said) in { marks.iter() }.filter_map(|it| Some((it.mark.note.as_ref()?, it))) {
-        if !notes.contains(note) {
-            notes.push(note.clone());
+    let mut notes: Vec<Note> = Vec::new();
+    for (text, said) in { marks.iter() }.filter_map(|it| Some((it.mark.note.as_ref()?, it))) {
+        if !notes.iter().any(|it| it.text == *text) {
             let taken = said.photo.taken().map(|it| it.day());
-            note_days.push(taken.filter(|it| *it > shoot.day));
+            notes.push(Note {
+                text: text.clone(),
+                day: taken.filter(|it| *it > shoot.day),
+            });
         }
     }
     let size = sized.first().and_then(|it| it.size.clone());
@@ -301,7 +302,6 @@ fn sighting(which: &str, marks: &[DatedMark<'_>]) -> Option<Sighting> {
         more: more(marks, which, size.as_ref()),
         size,
         notes,
-        note_days,
         marks: marks.iter().map(DatedMark::at).collect(),
     })
 }

@@ -256,16 +256,16 @@ fn a_clean_test_of_the_top_coat_clears_nothing() {
     ] {
         for said in [of(1).note(words), of(1).size(words)] {
             let found = tested(said).finding(1);
-            assert_eq!(found.test_found, clean, "{words}");
+            assert_eq!(found.test_found(), clean, "{words}");
             let is_closed = found.outcome == Some(Outcome::Cleared);
             assert_eq!(is_closed, clean.is_some(), "{words}");
         }
     }
     let mut by_repair = tested(of(1)).repair("2026-04-10", &[1]);
     "lead_test".clone_into(&mut by_repair.case.repairs[0].method);
-    assert_eq!(by_repair.finding(1).test_found, Some(false));
+    assert_eq!(by_repair.finding(1).test_found(), Some(false));
     by_repair.case.repairs[0].note = Some("the top coat was swabbed".to_owned());
-    assert_eq!(by_repair.finding(1).test_found, None);
+    assert_eq!(by_repair.finding(1).test_found(), None);
 }
 
 /// The result of one test is not that of another on another part.

@@ -95,7 +95,11 @@ impl StageView {
         let photos: Vec<u32> = sighting.marks.iter().map(|it| it.photo).collect();
         let words: Vec<String> = said(sighting);
         // What is told with its day below stands beside its picture without one.
-        let plain: Vec<String> = sighting.notes.iter().map(|it| words::noted(it)).collect();
+        let plain: Vec<String> = sighting
+            .notes
+            .iter()
+            .map(|it| words::noted(&it.text))
+            .collect();
         let mut figures = taken_out(shown, |no| photos.contains(&no));
         for figure in &mut figures {
             figure
