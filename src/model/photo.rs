@@ -125,6 +125,18 @@ pub struct Shoot {
 const SAME_SHOOT_DAYS: i64 = 3;
 
 impl Shoot {
+    /// The one that begins after all that a piece ever had, which stand by number.
+    #[must_use]
+    pub fn after(all: &[Self], stage: Stage, day: Day) -> Self {
+        let no = all.last().map_or(1, |it| it.no + 1);
+        Self {
+            no,
+            stage,
+            day,
+            folder: format!("{no} {stage} {day}"),
+        }
+    }
+
     /// Whether a photo of that day may be of it.
     #[must_use]
     pub fn may_hold(&self, day: Day) -> bool {

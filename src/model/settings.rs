@@ -23,7 +23,7 @@ pub struct Settings {
     pub phone: String,
     /// Who examines, unless the piece says otherwise; empty when not given.
     pub examined_by: String,
-    /// The language in which the user types, and in which papers are written unless told otherwise.
+    /// The language in which the user types; also that of those papers that are not in English alone, unless told otherwise.
     pub language: Language,
     /// Currency of every amount.
     pub currency: Currency,

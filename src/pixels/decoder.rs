@@ -96,7 +96,7 @@ impl Decoder {
     ) -> Result<Small, PhotoError> {
         self.safely(|it| {
             let (plate, turned) = it.decoded(bytes, stated)?;
-            let whole = swapped(turned, (plate.width, plate.height));
+            let whole = upright::size(turned, (plate.width, plate.height));
             let size = (width.clamp(1, LONGEST), height.clamp(1, LONGEST));
             let found = straight::area(rows).zip(straight::density(rows, whole, size));
             let (area, density) =
@@ -167,8 +167,7 @@ impl Decoder {
             && !jpeg::header(shown)?.reaches_its_end(shown);
         let stored = header::stored_size(bytes, format, self.limits)?;
         let (fit, shrunk) = match is_jpeg && !cut_off {
-            // Below that its finer grain would be lost to the measure of sharpness.
-            true => shrunk::read(shown, stored, 2 * PREVIEW_SIDE),
+            true => shrunk::read(shown, stored, PREVIEW_SIDE),
             false => (Fit::Unjudged, None),
         };
         let damaged = match fit {
@@ -192,7 +191,7 @@ impl Decoder {
                 (Shown::Rgb(rgb), plate.stored)
             }
         };
-        let (width, height) = swapped(turned, stored);
+        let (width, height) = upright::size(turned, stored);
         let size = middle.size();
         let thumb = middle.smaller(fit_in(size, THUMB_SIDE))?;
         let preview = middle.small(PREVIEW_QUALITY)?;
@@ -263,14 +262,6 @@ fn turned(written: Option<u16>, format: Format) -> u16 {
         Format::Jpeg | Format::Png | Format::Webp | Format::Tiff | Format::Raw => {
             written.filter(|it| (1..=8).contains(it)).unwrap_or(1)
         }
-    }
-}
-
-fn swapped(orientation: u16, (width, height): (u32, u32)) -> (u32, u32) {
-    if orientation >= 5 {
-        (height, width)
-    } else {
-        (width, height)
     }
 }
 

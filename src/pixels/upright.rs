@@ -13,18 +13,20 @@ pub(crate) struct Rgb {
 
 /// Turns a stored picture upright; any orientation but 2 to 8 leaves it as it is.
 pub(crate) fn turn(stored: Rgb, orientation: u16) -> Rgb {
-    let (width, height) = (stored.width, stored.height);
-    let size = (width as usize, height as usize);
-    let swapped = (5..=8).contains(&orientation);
-    let (width, height) = if swapped {
-        (height, width)
-    } else {
-        (width, height)
-    };
+    let (width, height) = size(orientation, (stored.width, stored.height));
+    let of = (stored.width as usize, stored.height as usize);
     Rgb {
         width,
         height,
-        pixels: turned::<3>(stored.pixels, size, orientation),
+        pixels: turned::<3>(stored.pixels, of, orientation),
+    }
+}
+
+/// Width and height of a stored picture when it is upright.
+pub(crate) fn size<T>(orientation: u16, (width, height): (T, T)) -> (T, T) {
+    match orientation {
+        5..=8 => (height, width),
+        _ => (width, height),
     }
 }
 
@@ -37,7 +39,7 @@ pub(crate) fn turned<const DEPTH: usize>(
     if !(2..=8).contains(&orientation) {
         return stored;
     }
-    let (wide, high) = if orientation >= 5 { (h, w) } else { (w, h) };
+    let (wide, high) = size(orientation, (w, h));
     let from = |x: usize, y: usize| match orientation {
         2 => (w - 1 - x, y),
         3 => (w - 1 - x, h - 1 - y),

@@ -10,6 +10,7 @@ use crate::evidence::ledger::entry::Entry;
 use crate::evidence::ledger::entry::EntryKind;
 use crate::evidence::ledger::entry_rows::PhotoMoved;
 use crate::evidence::ledger::line::LedgerLine;
+use crate::evidence::ledger::shoots_told::ShootsTold;
 use crate::kit::clock::Day;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
@@ -18,7 +19,6 @@ use crate::model::photo::MoveStep;
 use crate::model::photo::Moved;
 use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
-use crate::model::photo::Stage;
 use crate::record::Fault;
 use crate::record::Record;
 use crate::record::RecordError;
@@ -193,26 +193,19 @@ pub(super) fn tell_moves<'p>(
     if moved.is_empty() {
         return Ok(());
     }
-    let mut stages: BTreeMap<u32, Stage> = BTreeMap::new();
+    let mut shoots = ShootsTold::default();
     for line in ledger::of_piece(db, stock_no)? {
         let Ok(line) = LedgerLine::read(&line.text) else {
             continue;
         };
-        let (photo, stage) = match Entry::read(&line) {
-            Ok(Entry::Known(EntryKind::Shoot(it))) => {
-                stages.insert(it.shoot, it.stage);
-                continue;
-            }
-            Ok(Entry::Known(EntryKind::Photo(it))) => {
-                stages.entry(it.shoot).or_insert(it.stage);
-                (it.photo, Some(it.stage))
-            }
-            Ok(Entry::Known(EntryKind::Moved(it))) => (it.photo, stages.get(&it.shoot).copied()),
-            _ => continue,
+        let Ok(Entry::Known(kind)) = Entry::read(&line) else {
+            continue;
         };
-        if let Some(it) = moved.get_mut(&photo) {
+        if let Some(placed) = shoots.read(&kind)
+            && let Some(it) = moved.get_mut(&placed.photo)
+        {
             it.steps.push(MoveStep {
-                stage,
+                stage: placed.is.1,
                 on: line.at.local_day(),
                 line: line.no,
             });

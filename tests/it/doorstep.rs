@@ -352,7 +352,7 @@ fn what_was_tapped_comes_into_the_book_and_is_estimated_alike() {
     fs::write(&other, FILE.replacen("\"loose\"", "\"firm\"", 1)).unwrap();
     shop.run(&import(&card, other.to_str().unwrap()))
         .code(2)
-        .says("another file of the door was taken in with this shoot, beside photo 1");
+        .says("what was tapped at the door stands beside photo 1 of this shoot");
     let findings = shop.run(&["survey", "26-001", "--json"]).json()["findings"].to_string();
     assert_eq!(
         findings.matches("tapped at the door, not measured").count(),

@@ -3,6 +3,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on may stop")]
 
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 
@@ -61,6 +62,12 @@ fn lines(shop: &Shop, what: &str) -> Vec<Value> {
     these.map(|it| it["open"].clone()).collect()
 }
 
+/// The files of the piece, without its dossiers.
+fn stored(shop: &Shop) -> BTreeSet<String> {
+    let names = shop.stored_names().into_iter();
+    names.filter(|it| !it.contains("dossiers")).collect()
+}
+
 fn survey(shop: &Shop) -> Value {
     shop.run(&["survey", "26-001", "--json"]).json()
 }
@@ -103,7 +110,7 @@ fn photos_are_put_into_the_shoot_that_they_are_of_and_all_that_is_read_says_so()
     let shop = shop();
     shop.run(&["seal"]).code(0);
     let sealed = dossier(&shop);
-    let (files, before) = (shop.stored_names(), survey(&shop));
+    let (files, before) = (stored(&shop), survey(&shop));
     assert_eq!(
         shoots(&before),
         [
@@ -153,13 +160,7 @@ fn photos_are_put_into_the_shoot_that_they_are_of_and_all_that_is_read_says_so()
                 .contains("; put by the owner with the delivery pictures on 26 May 2026 (line "),
         "{notes}"
     );
-    assert_eq!(
-        shop.stored_names()
-            .iter()
-            .filter(|it| !it.contains("dossiers"))
-            .count(),
-        files.iter().filter(|it| !it.contains("dossiers")).count()
-    );
+    assert_eq!(stored(&shop), files);
     // The stock list goes by the newest occasion, and that is the delivery.
     assert_eq!(
         shop.run(&["stock", "--json"]).code(0).json()[0]["stage"],
@@ -251,10 +252,18 @@ fn a_shoot_that_lost_all_its_pictures_is_told_of_no_more_and_comes_back_with_the
     );
     assert_eq!(lines(&shop, "moved").len(), 5);
     shop.run(&["verify"]).code(0);
-    // Out and back again, a picture is of the shoot that it was put into.
+    // Out and back again, a picture is of the shoot that it was put into; while it is out, the first page tells with which it came in.
     shop.run(&["remove", "26-001", "--photo", "4", "--why", "a face"])
         .code(0);
     shop.run(&["verify"]).code(0);
+    shop.run(&["seal"]).code(0);
+    let cover = fs::read_to_string(Path::new(&dossier(&shop)).join("data/cover.html")).unwrap();
+    let came = "Sale: 1 picture taken into the book, 1 of which taken out of the record later; put with the delivery pictures since";
+    assert!(
+        cover.contains(came) && cover.contains("Picture 4 (delivery, "),
+        "{cover}"
+    );
+    assert!(!cover.contains("Delivery: 1 picture taken into the book"));
     shop.run(&["put-back", "26-001", "--photo", "4"]).code(0);
     assert_eq!(
         shoots(&survey(&shop))[2],

@@ -4,3 +4,4 @@ pub mod entry;
 pub mod entry_rows;
 pub mod line;
 pub mod merkle;
+pub mod shoots_told;

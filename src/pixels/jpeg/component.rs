@@ -38,18 +38,11 @@ pub(crate) trait Sink {
     fn block(&mut self, component: usize, column: usize, row: usize);
 }
 
-/// Takes nothing, and lets nothing be left over.
-pub(crate) struct Exact;
+/// Takes nothing, and lets so many bytes be left over.
+pub(crate) struct Nothing<const LEFT: usize>;
 
-impl Sink for Exact {
-    const LEFT: usize = 0;
-    fn begin(&mut self, _: &[Component], _: &[Option<Divisors>; 4], _: bool) {}
-    fn number(&mut self, _: usize, _: usize, _: i32) {}
-    fn block(&mut self, _: usize, _: usize, _: usize) {}
-}
-
-/// Takes nothing.
-impl Sink for () {
+impl<const LEFT: usize> Sink for Nothing<LEFT> {
+    const LEFT: usize = LEFT;
     fn begin(&mut self, _: &[Component], _: &[Option<Divisors>; 4], _: bool) {}
     fn number(&mut self, _: usize, _: usize, _: i32) {}
     fn block(&mut self, _: usize, _: usize, _: usize) {}

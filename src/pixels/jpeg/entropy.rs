@@ -8,13 +8,16 @@
 
 use std::ops::RangeInclusive;
 
+use crate::jpeg::bits;
 use crate::jpeg::bits::Bits;
 use crate::jpeg::coefficients;
 use crate::jpeg::component::Component;
 use crate::jpeg::component::Divisors;
-use crate::jpeg::component::Exact;
+use crate::jpeg::component::Nothing;
 use crate::jpeg::component::Sink;
 use crate::jpeg::huffman::Huffman;
+use crate::jpeg::next_marker;
+use crate::jpeg::segment;
 
 /// What the data of a picture are found to be.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -60,12 +63,12 @@ impl Scan {
 
 /// Looks through the data of the first picture in `bytes`.
 pub(crate) fn fit(bytes: &[u8]) -> Fit {
-    read(bytes, &mut ())
+    read(bytes, &mut Nothing::<{ bits::LEFT }>)
 }
 
 /// Whether they fit together and nothing else lies among them, not a byte.
 pub(crate) fn is_exact(bytes: &[u8]) -> bool {
-    read(bytes, &mut Exact) == Fit::Whole
+    read(bytes, &mut Nothing::<0>) == Fit::Whole
 }
 
 /// The same as [`fit`], and gives the numbers of a picture coded in sequence to `sink`.
@@ -86,29 +89,19 @@ fn look_through<S: Sink>(bytes: &[u8], sink: &mut S) -> Result<(), Fit> {
     let (mut at, mut scans) = (2, 0);
     loop {
         // What lies between the segments is filling, if anything.
-        let step = bytes
-            .get(at..)
-            .and_then(|it| it.iter().position(|it| *it == 0xff));
-        let step = step.ok_or(Fit::Unjudged)?;
-        at += step;
-        let marker = *bytes.get(at + 1).ok_or(Fit::Unjudged)?;
-        if S::LEFT == 0 && (step > 0 || matches!(marker, 0x00 | 0x01 | 0xd0..=0xd8 | 0xff)) {
+        let (marker, start) = next_marker(bytes, at).ok_or(Fit::Unjudged)?;
+        let is_alone = matches!(marker, 0x01 | 0xd0..=0xd8);
+        if S::LEFT == 0 && (start > at + 2 || is_alone) {
             return Err(damaged("something lies between the segments"));
         }
-        at += 1;
+        at = start;
         match marker {
-            0xff => continue,
-            0x00 | 0x01 | 0xd0..=0xd8 => {
-                at += 1;
-                continue;
-            }
             0xd9 if scans > 0 => return Ok(()),
             0xd9 => return Err(Fit::Unjudged),
-            _ => at += 1,
+            _ if is_alone => continue,
+            _ => {}
         }
-        let length = bytes.get(at..at + 2).ok_or(Fit::Unjudged)?;
-        let length = usize::from(u16::from_be_bytes([length[0], length[1]]));
-        let body = bytes.get(at + 2..at + length.max(2)).ok_or(Fit::Unjudged)?;
+        let body = segment(bytes, at).ok_or(Fit::Unjudged)?;
         at += 2 + body.len();
         match marker {
             0xc0..=0xc2 => picture.frame(marker == 0xc2, body).ok_or(Fit::Unjudged)?,

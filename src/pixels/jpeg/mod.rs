@@ -39,20 +39,12 @@ pub(crate) fn header(bytes: &[u8]) -> Result<Header<'_>, PhotoError> {
     let (mut at, mut size, mut lossless, mut held) = (2, None, false, 0);
     let (mut exif, mut exif_blocks) = (None, 0);
     loop {
-        at += bytes
-            .get(at..)
-            .and_then(|rest| rest.iter().position(|byte| *byte == 0xff))
-            .ok_or_else(ended)?;
-        let marker = *bytes.get(at + 1).ok_or_else(ended)?;
-        at += 1;
+        let (marker, start) = next_marker(bytes, at).ok_or_else(ended)?;
+        at = start;
         match marker {
-            0xff => continue,
-            0x00 | 0x01 | 0xd0..=0xd8 => {
-                at += 1;
-                continue;
-            }
+            0x01 | 0xd0..=0xd8 => continue,
             0xd9 => return Err(ended()),
-            _ => at += 1,
+            _ => {}
         }
         let body = segment(bytes, at).ok_or_else(ended)?;
         match marker {
@@ -124,23 +116,31 @@ impl Header<'_> {
     /// the end marker, such as further pictures, are nobody's business.
     pub(crate) fn reaches_its_end(&self, bytes: &[u8]) -> bool {
         let mut at = self.scan;
-        loop {
-            let Some(step) = bytes.get(at..).and_then(next_marker_byte) else {
-                return false;
-            };
-            at += step + 1;
-            match bytes.get(at) {
-                None => return false,
-                Some(0xd9) => return true,
+        while let Some((marker, start)) = next_marker(bytes, at) {
+            at = start;
+            match marker {
+                0xd9 => return true,
                 // The start of another picture inside this one.
-                Some(0xd8) => return false,
-                Some(0xff) => {}
-                Some(0x00 | 0x01 | 0xd0..=0xd7) => at += 1,
-                Some(_) => match segment(bytes, at + 1) {
-                    Some(body) => at += 3 + body.len(),
+                0xd8 => return false,
+                0x01 | 0xd0..=0xd7 => {}
+                _ => match segment(bytes, at) {
+                    Some(body) => at += 2 + body.len(),
                     None => return false,
                 },
             }
+        }
+        false
+    }
+}
+
+/// The next marker, and where its segment starts, if it has one; bytes that belong to nothing are passed over.
+fn next_marker(bytes: &[u8], mut at: usize) -> Option<(u8, usize)> {
+    loop {
+        at += next_marker_byte(bytes.get(at..)?)?;
+        match *bytes.get(at + 1)? {
+            0xff => at += 1,
+            0 => at += 2,
+            marker => return Some((marker, at + 2)),
         }
     }
 }

@@ -33,14 +33,25 @@ fn half(side: u32) -> usize {
     side.div_ceil(2) as usize
 }
 
-fn averaged(plane: &Plane, spans: [f64; 2], to: (usize, usize)) -> Vec<u8> {
+/// `size` pixels of rows of `stride`, whose picture ends `spans` on, made as small as `to`.
+fn averaged(
+    (pixels, stride): (&[u8], usize),
+    size: (usize, usize),
+    spans: [f64; 2],
+    to: (usize, usize),
+) -> Vec<u8> {
     let window = Window {
         left: 0,
         top: 0,
-        width: plane.width,
-        height: plane.height,
+        width: size.0,
+        height: size.1,
     };
-    average_of::<1>(&plane.pixels, plane.stride, window, spans, to, Filter::Area)
+    average_of::<1>(pixels, stride, window, spans, to, Filter::Area)
+}
+
+fn of_plane(plane: &Plane, spans: [f64; 2], to: (usize, usize)) -> Vec<u8> {
+    let size = (plane.width, plane.height);
+    averaged((&plane.pixels, plane.stride), size, spans, to)
 }
 
 /// How far so many bytes reach on a plane that spans `span` under a picture of `side` pixels.
@@ -55,7 +66,7 @@ impl Ycc {
         let colour = |n: usize| match shrunk.planes.get(n) {
             Some((plane, [across, down])) => {
                 let spans = [reach(*across, width), reach(*down, height)];
-                averaged(plane, spans, to)
+                of_plane(plane, spans, to)
             }
             None => vec![GREY; to.0 * to.1],
         };
@@ -64,22 +75,15 @@ impl Ycc {
         Self {
             width,
             height,
-            luma: luma.map_or_else(Vec::new, |(plane, spans)| averaged(plane, *spans, whole)),
+            luma: luma.map_or_else(Vec::new, |(plane, spans)| of_plane(plane, *spans, whole)),
             chroma: [colour(1), colour(2)],
         }
     }
 
     /// Makes it smaller.
     pub(crate) fn smaller(&self, (width, height): (u32, u32)) -> Self {
-        let average = |pixels: &[u8], from: (usize, usize), spans: [f64; 2], to| {
-            let window = Window {
-                left: 0,
-                top: 0,
-                width: from.0,
-                height: from.1,
-            };
-            average_of::<1>(pixels, from.0, window, spans, to, Filter::Area)
-        };
+        let average =
+            |pixels, from: (usize, usize), spans, to| averaged((pixels, from.0), from, spans, to);
         let sides = [f64::from(self.width), f64::from(self.height)];
         let spans = [reach(sides[0] / 2.0, width), reach(sides[1] / 2.0, height)];
         let (from, to) = (
@@ -97,20 +101,15 @@ impl Ycc {
 
     /// Turns it upright.
     pub(crate) fn turned(self, orientation: u16) -> Self {
-        let (width, height) = (self.width as usize, self.height as usize);
         let halves = (half(self.width), half(self.height));
         let turn = |pixels, size| upright::turned::<1>(pixels, size, orientation);
-        let (width, height) = if orientation >= 5 {
-            (height, width)
-        } else {
-            (width, height)
-        };
+        let (width, height) = upright::size(orientation, (self.width, self.height));
         let [blue, red] = self.chroma;
         Self {
             luma: turn(self.luma, (self.width as usize, self.height as usize)),
             chroma: [turn(blue, halves), turn(red, halves)],
-            width: width as u32,
-            height: height as u32,
+            width,
+            height,
         }
     }
 

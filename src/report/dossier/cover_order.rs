@@ -276,6 +276,8 @@ pub struct TakenOut {
     pub shoot: u32,
     /// Occasion of its shoot.
     pub stage: Stage,
+    /// The occasion with which it was taken in, where it was put into another shoot since.
+    pub taken_in_as: Option<Stage>,
     /// When it was taken, by its camera, with the owner's correction.
     pub taken: Option<Day>,
     /// Whether the owner put its camera's clock right.

@@ -234,7 +234,7 @@ fn entered(sources: &PageContext<'_>, cover: &CoverRequest) -> Vec<(Stage, Vec<E
         taken: it.taken,
         corrected: it.corrected,
         imported: it.imported,
-        taken_in_as: None,
+        taken_in_as: it.taken_in_as,
         line: it.entered,
         is_out: true,
     };

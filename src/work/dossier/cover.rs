@@ -12,13 +12,13 @@ use crate::evidence::ledger::entry::Kept;
 use crate::evidence::ledger::entry::PhotoTaken;
 use crate::evidence::ledger::entry_rows::KeyChanged;
 use crate::evidence::ledger::line::LedgerLine;
+use crate::evidence::ledger::shoots_told::ShootsTold;
 use crate::evidence::seal::letter::Letter;
 use crate::evidence::seal::letter::Named;
 use crate::evidence::seal::statement::Statement;
 use crate::kit::clock::Day;
 use crate::kit::digest::Digest;
 use crate::kit::files::read;
-use crate::model::photo::Stage;
 use crate::report::Confirmed;
 use crate::report::CoverRequest;
 use crate::report::EditionLine;
@@ -272,44 +272,39 @@ fn how<'a>(it: &'a Countersigned, statement: &Statement, file: &ToPut) -> &'a st
 fn taken_out(plan: &Plan, told: &Assessment) -> Vec<TakenOut> {
     let mut entered: BTreeMap<u32, (u64, PhotoTaken)> = BTreeMap::new();
     let mut out: BTreeMap<u32, TakenOut> = BTreeMap::new();
-    let mut stages: BTreeMap<u32, Stage> = BTreeMap::new();
+    let mut shoots = ShootsTold::default();
     for line in &plan.lines {
-        match Entry::read(line) {
-            Ok(Entry::Known(EntryKind::Photo(it))) => {
+        let Ok(Entry::Known(kind)) = Entry::read(line) else {
+            continue;
+        };
+        shoots.read(&kind);
+        match kind {
+            EntryKind::Photo(it) => {
                 entered.insert(it.photo, (line.no, it));
             }
-            Ok(Entry::Known(EntryKind::Clock(it))) => {
+            EntryKind::Clock(it) => {
                 for no in it.photos {
                     if let Some((_, photo)) = entered.get_mut(&no) {
                         photo.clock_off = it.clock_off;
                     }
                 }
             }
-            Ok(Entry::Known(EntryKind::Moved(it))) => {
-                if let Some((_, photo)) = entered.get_mut(&it.photo) {
-                    photo.shoot = it.shoot;
-                    photo.stage = stages.get(&it.shoot).copied().unwrap_or(photo.stage);
-                }
-            }
-            Ok(Entry::Known(EntryKind::Shoot(shoot))) => {
-                stages.insert(shoot.shoot, shoot.stage);
-                let photos = entered.values_mut().map(|it| &mut it.1);
-                let of_it = photos.filter(|it| it.shoot == shoot.shoot);
-                of_it.for_each(|it| it.stage = shoot.stage);
-                let gone = out.values_mut().filter(|it| it.shoot == shoot.shoot);
-                gone.for_each(|it| it.stage = shoot.stage);
-            }
-            Ok(Entry::Known(EntryKind::Removed(it))) => {
+            EntryKind::Removed(it) => {
                 let photo = entered.get(&it.photo);
                 let mut known = told.taken_out.iter();
                 let known = known.find(|known| known.photo == it.photo);
                 out.extend(photo.map(|photo| (it.photo, gone(photo, line, &it.why, known))));
             }
-            Ok(Entry::Known(EntryKind::Returned(it))) => {
+            EntryKind::Returned(it) => {
                 out.remove(&it.photo);
             }
             _ => {}
         }
+    }
+    for it in out.values_mut() {
+        let now = shoots.of(it.photo).unwrap_or((it.shoot, None));
+        it.taken_in_as = (now.0 != it.shoot).then_some(it.stage);
+        (it.shoot, it.stage) = (now.0, now.1.unwrap_or(it.stage));
     }
     for (photo, reports) in &plan.shown_in {
         if let Some(it) = out.get_mut(photo) {
@@ -331,6 +326,7 @@ fn gone(
         name: it.name.clone(),
         shoot: it.shoot,
         stage: it.stage,
+        taken_in_as: None,
         taken,
         corrected: it.clock_off.seconds != 0,
         imported: it.imported.local_day(),

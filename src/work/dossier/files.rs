@@ -222,18 +222,16 @@ impl Plan {
         let path = desk.book.original(&desk.piece, photo);
         match look_at_photo(&path, photo) {
             None => self.leave(no, it.sha256, WhyNot::Lost, what),
+            Some(_) if desk.shown.copies => {
+                self.copy(no, it.sha256, &place, &what, path);
+                self.leave(no, it.sha256, WhyNot::Stripped, what);
+            }
+            Some(told)
+                if told.may_hold_a_place() && !desk.shown.places && !desk.is_the_buyers(photo) =>
+            {
+                self.leave(no, it.sha256, WhyNot::Place, what);
+            }
             Some(told) => {
-                let why = match told.may_hold_a_place() {
-                    _ if desk.shown.copies => Some(WhyNot::Stripped),
-                    true if !desk.shown.places && !desk.is_the_buyers(photo) => Some(WhyNot::Place),
-                    _ => None,
-                };
-                if let Some(why) = why {
-                    if desk.shown.copies {
-                        self.copy(no, it.sha256, &place, &what, path);
-                    }
-                    return self.leave(no, it.sha256, why, what);
-                }
                 self.discloses.file(no, &what, &told);
                 let place = format!("originals/{place}");
                 self.photos.insert(it.photo, (no, Some(place.clone())));

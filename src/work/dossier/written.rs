@@ -9,6 +9,7 @@ use crate::evidence::ledger::entry::EntryKind;
 use crate::evidence::ledger::entry::PhotoTaken;
 use crate::evidence::ledger::entry::RepairRecorded;
 use crate::evidence::ledger::line::LedgerLine;
+use crate::evidence::ledger::shoots_told::ShootsTold;
 use crate::kit::clock::Day;
 use crate::kit::clock::Moment;
 use crate::model::mark::Mark;
@@ -204,38 +205,32 @@ pub(in crate::work::dossier) fn shoot_changes(lines: &[LedgerLine]) -> Vec<Shoot
 
 /// The photos that were put into another shoot: a row for those of which one line after the other says the same.
 pub(in crate::work::dossier) fn moves(lines: &[LedgerLine]) -> Vec<PhotosMoved> {
-    let mut stages: BTreeMap<u32, Stage> = BTreeMap::new();
-    let mut of: BTreeMap<u32, u32> = BTreeMap::new();
+    let mut shoots = ShootsTold::default();
     let mut all: Vec<PhotosMoved> = Vec::new();
     for line in lines {
-        match Entry::read(line) {
-            Ok(Entry::Known(EntryKind::Shoot(it))) => drop(stages.insert(it.shoot, it.stage)),
-            Ok(Entry::Known(EntryKind::Photo(it))) => {
-                of.insert(it.photo, it.shoot);
-                stages.entry(it.shoot).or_insert(it.stage);
+        let Ok(Entry::Known(kind)) = Entry::read(line) else {
+            continue;
+        };
+        let placed = shoots.read(&kind);
+        let Some(it) = placed.filter(|_| matches!(kind, EntryKind::Moved(_))) else {
+            continue;
+        };
+        let on = line.at.local_day();
+        let same = all.last_mut().filter(|last| {
+            (last.was, last.is, last.on, last.line + 1) == (it.was, it.is, on, line.no)
+        });
+        match same {
+            Some(last) => {
+                last.photos.push(it.photo);
+                last.line = line.no;
             }
-            Ok(Entry::Known(EntryKind::Moved(it))) => {
-                let named = |no: u32| (no, stages.get(&no).copied());
-                let was = of.insert(it.photo, it.shoot).map(named);
-                let (is, on) = (named(it.shoot), line.at.local_day());
-                let same = all.last_mut().filter(|last| {
-                    (last.was, last.is, last.on, last.line + 1) == (was, is, on, line.no)
-                });
-                match same {
-                    Some(last) => {
-                        last.photos.push(it.photo);
-                        last.line = line.no;
-                    }
-                    None => all.push(PhotosMoved {
-                        photos: vec![it.photo],
-                        was,
-                        is,
-                        on,
-                        line: line.no,
-                    }),
-                }
-            }
-            _ => {}
+            None => all.push(PhotosMoved {
+                photos: vec![it.photo],
+                was: it.was,
+                is: it.is,
+                on,
+                line: line.no,
+            }),
         }
     }
     all

@@ -296,13 +296,8 @@ impl<'a> Entry<'a> {
             let joins = it.may_hold(self.day) && self.order.shoot == WhichShoot::JoinOrStart;
             it.stage == self.order.stage && (joins || self.broken_off_in(it))
         });
-        let no = shoots.last().map_or(1, |it| it.no + 1);
-        let shoot = newest.cloned().unwrap_or_else(|| Shoot {
-            no,
-            stage: self.order.stage,
-            day: self.day,
-            folder: format!("{no} {} {}", self.order.stage, self.day),
-        });
+        let shoot = newest.cloned();
+        let shoot = shoot.unwrap_or_else(|| Shoot::after(&shoots, self.order.stage, self.day));
         let folder = self.folder_of(&shoot);
         make_folder(&folder)?;
         vault::sweep(&folder, Duration::ZERO)?;

@@ -138,7 +138,7 @@ pub fn marks(book: &OpenBook, stock_no: &StockNo, it: &AtDoor) -> Result<Vec<Mar
 /// Writes marks beside the first photo of the newest shoot of a stage of which nothing is said yet.
 ///
 /// # Errors
-/// When there is no such photo, another file was taken in with that shoot, or the book cannot be written.
+/// When there is no such photo, what was tapped stands beside one of that shoot already, or the book cannot be read or written.
 pub fn beside(
     book: &mut OpenBook,
     stock_no: &StockNo,
@@ -161,19 +161,21 @@ pub fn beside(
     let own = photos
         .iter()
         .filter(|it| Some(it.shoot) == shoot.map(|it| it.no));
-    let text_of = |photo: &Photo| {
-        let folder = book.piece_folder(&piece).join(&shoot?.folder);
-        let bytes = files::read(&folder.join(photo.sidecar_name())).ok()?;
-        String::from_utf8(bytes).ok()
+    let sidecar = |photo: &Photo| {
+        let original = book.original(&piece, photo);
+        original.with_file_name(photo.sidecar_name())
     };
-    let tapped = |photo: &&Photo| text_of(photo).is_some_and(|it| it.contains(COMMENT));
+    let text_of = |photo: &Photo| -> Result<String, WorkError> {
+        Ok(String::from_utf8(files::read(&sidecar(photo))?).unwrap_or_default())
+    };
+    let tapped = |photo: &&Photo| text_of(photo).is_ok_and(|it| it.contains(COMMENT));
     if let Some(other) = own.clone().find(tapped) {
         return Err(WorkError::asked_with(
             format!(
-                "another file of the door was taken in with this shoot, beside photo {} of {stock_no}",
+                "what was tapped at the door stands beside photo {} of this shoot of {stock_no} already",
                 other.no
             ),
-            "two of them may contradict each other: change that sidecar, or say it on the marking page",
+            "two files of it may contradict each other: change that sidecar, or say it on the marking page",
         ));
     }
     let mut silent = own.filter(|it| it.sidecar == Sidecar::default());
@@ -185,16 +187,14 @@ pub fn beside(
             "what was tapped is written beside one: import a photo with it",
         ));
     };
-    let path = book
-        .original(&piece, photo)
-        .with_file_name(photo.sidecar_name());
-    let sidecar = Sidecar {
+    let path = sidecar(photo);
+    let said = Sidecar {
         marks,
         ..Sidecar::default()
     };
-    let mut text = mark::written(&photo.name, &sidecar);
+    let mut text = mark::written(&photo.name, &said);
     // Comments that stand in the sidecar already stay.
-    let old = text_of(photo).unwrap_or_default();
+    let old = text_of(photo)?;
     let comments = mark::own_comments(&photo.name, &old);
     for comment in std::iter::once(COMMENT.to_owned()).chain(comments) {
         text.push_str(&format!("# {comment}\n"));

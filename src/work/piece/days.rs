@@ -142,7 +142,8 @@ impl Dated {
                         found.push((both, says));
                     }
                 }
-                _ => {}
+                // Of these the sale tells.
+                Stage::Work | Stage::Sale | Stage::Handover | Stage::Delivery | Stage::Return => {}
             }
         }
         found

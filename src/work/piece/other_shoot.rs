@@ -261,11 +261,7 @@ fn target(
         ));
     }
     let same = shoots.iter().find(|it| (it.stage, it.day) == (stage, day));
-    let no = shoots.last().map_or(1, |it| it.no + 1);
-    Ok(same.cloned().unwrap_or_else(|| Shoot {
-        no,
-        stage,
-        day,
-        folder: format!("{no} {stage} {day}"),
-    }))
+    Ok(same
+        .cloned()
+        .unwrap_or_else(|| Shoot::after(&shoots, stage, day)))
 }

@@ -122,22 +122,18 @@ pub fn seal(book: &mut OpenBook, order: &SealRequest) -> Result<Sealed, WorkErro
     for no in &order.pieces {
         book.record.piece(no)?;
     }
-    may_be_made(book, order)?;
+    // What is refused changes no key.
+    if makes_one(book, order)? {
+        goes_on(book, order)?;
+    }
     let passphrase = order.passphrase.as_deref();
     let key = match &order.new_key {
         Some(wanted) => keys::replace(book, wanted, passphrase)?,
         None => keys::key(book, passphrase)?,
     };
     let texts = sync_all(book)?;
-    let newest = book.record.seals()?.pop();
-    // A reply belongs to the request that was sent out, whatever came into the ledger meanwhile.
-    let keep = order.reply.is_some()
-        || match &newest {
-            Some(it) => is_covered(book, it)?,
-            None => false,
-        };
-    let (mut stored, new) = match newest {
-        Some(it) if keep => (it, false),
+    let (mut stored, new) = match book.record.seals()?.pop() {
+        Some(it) if !makes_one(book, order)? => (it, false),
         _ if order.reply.is_some() => {
             return Err(WorkError::asked_with(
                 "there is no seal that this could be the reply to",
@@ -186,24 +182,14 @@ pub fn seal(book: &mut OpenBook, order: &SealRequest) -> Result<Sealed, WorkErro
     told.of(&stored)
 }
 
-/// Asks what [`goes_on`] asks before a key is made, changed or locked: what is refused changes nothing.
-///
-/// # Errors
-/// When a seal would be refused.
-fn may_be_made(book: &OpenBook, order: &SealRequest) -> Result<(), WorkError> {
-    match makes_one(book, order)? {
-        true => goes_on(book, order),
-        false => Ok(()),
-    }
-}
-
-/// Whether a seal will be made, so far as can be told before the sidecars are read.
+/// Whether a seal is to be made of what is in the ledger now.
 fn makes_one(book: &OpenBook, order: &SealRequest) -> Result<bool, WorkError> {
-    if order.new_key.is_some() || order.reply.is_some() {
-        return Ok(order.new_key.is_some());
+    // A reply belongs to the request that was sent out, whatever came into the ledger meanwhile.
+    if order.reply.is_some() {
+        return Ok(false);
     }
     match book.record.seals()?.pop() {
-        Some(newest) => Ok(!is_covered(book, &newest)?),
+        Some(newest) => Ok(order.new_key.is_some() || !is_covered(book, &newest)?),
         None => Ok(true),
     }
 }
