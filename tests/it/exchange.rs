@@ -463,9 +463,9 @@ fn a_claim_is_bracketed_in_exports_and_a_label_names_the_form_instead() {
         "{}",
         label.out()
     );
-    label.says(">Side or occasional table</p>");
     let told = "claims what the record does not show";
     assert!(label.err().contains(told), "{}", label.err());
+    label.says(">Side or occasional table</p>");
     shop.run(&["export", "26-001", "--marks"])
         .code(0)
         .says(with);

@@ -367,7 +367,7 @@ mod tests {
     }
 
     /// Adds a later look with these notes.
-    fn look_later(finding: &mut Finding, notes: &[&str]) -> &mut Sighting {
+    fn look_later<'a>(finding: &'a mut Finding, notes: &[&str]) -> &'a mut Sighting {
         let mut look = finding.history.last().unwrap().clone();
         look.notes = notes.iter().map(|it| note(it)).collect();
         look.day = "2026-05-19".parse().unwrap();

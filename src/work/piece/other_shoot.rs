@@ -1,15 +1,18 @@
 //! Photos that are of another shoot than the one that they were taken in with.
 
+use std::cmp::Ordering;
 use std::collections::BTreeSet;
 
 use serde::Serialize;
 
 use crate::assess;
+use crate::kit::clock::ClockOff;
 use crate::kit::clock::Day;
 use crate::model::ids::StockNo;
 use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
 use crate::model::photo::Stage;
+use crate::model::photo::left_before;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::piece::days;

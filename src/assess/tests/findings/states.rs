@@ -133,7 +133,8 @@ fn one_shoot_says_the_worst_of_its_photos() {
         (sale.state, sale.level, sale.size.as_deref()),
         (MarkState::Present, Some(3), Some("60 mm"))
     );
-    assert_eq!(sale.notes, ["patched", "still to be seen"]);
+    let notes: Vec<&str> = sale.notes.iter().map(|it| it.text.as_str()).collect();
+    assert_eq!(notes, ["patched", "still to be seen"]);
     assert_eq!(sale.marks.len(), 3);
 }
 
