@@ -159,7 +159,9 @@ const PLACES: [&str; 6] = [
 
 /// Where the comma stands in a word that a file has as a whole with where it lies.
 fn placed(english: &str, text: &str) -> Option<usize> {
-    english.contains(", ").then(|| text.find(", ")).flatten()
+    let (_, place) = english.split_once(", ")?;
+    let is_place = PLACES.contains(&place.to_lowercase().as_str());
+    is_place.then(|| text.find(", ")).flatten()
 }
 
 fn words_of(language: Language) -> Option<&'static Words> {

@@ -304,13 +304,13 @@ mod tests {
             assert!(!holds(&copy), "{marker:x}");
             assert_eq!(pixels(&copy), pixels(&photo));
         }
-        // Longer headers than they say.
+        // A header that is longer than its colours need is none that a decoder reads.
         let frame = photo.windows(2).position(|it| it == [0xff, 0xc0]).unwrap();
         let mut long = photo.clone();
         let end = frame + 2 + usize::from(long[frame + 3]);
         long[frame + 3] += words.len() as u8;
         long.splice(end..end, *words);
-        assert!(!holds(&stripped(&long, None).unwrap()));
+        assert!(stripped(&long, None).is_err());
         // In the coded data, at their end and behind a restart that has nothing to restart.
         let end = photo.len() - 2;
         for put in [&words[..], b"\xff\xd0Ann Ohm", b"\0"] {

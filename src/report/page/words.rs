@@ -139,7 +139,10 @@ fn part_now(part: &PartReport) -> String {
         PartState::Absent(it) => {
             let by = match it.photo() {
                 Some(photo) => format!(" (written beside picture {photo}{})", of(it.wider())),
-                None => format!(", as told of the piece, beside no picture{}", of(it.wider())),
+                None => format!(
+                    ", as told of the piece, beside no picture{}",
+                    of(it.wider())
+                ),
             };
             let said = match it.lost() {
                 Some(it) => lost(it),

@@ -162,7 +162,7 @@ fn what_was_marked_only_since_the_claim_the_record_did_not_tell_before() {
     };
     let order = CoverRequest {
         before_claim: Some(marked(Vec::new())),
-        ..order("transit_break")
+        ..order("hidden_fault")
     };
     let page = cover_by(&marked(vec![mark("split_through", "side-left")]), &order);
     let told =

@@ -172,7 +172,10 @@ fn may_be_of(
     let from = shoots.iter().find(|it| it.no == photo.shoot);
     let crosses = from.is_some_and(|it| hands(it.stage) != hands(stage));
     let is_put_right = photo.clock_off != ClockOff::default();
-    let mut told: Vec<(Day, &str)> = own.map(|it| (it, "is of DAY by its camera")).into_iter().collect();
+    let mut told: Vec<(Day, &str)> = own
+        .map(|it| (it, "is of DAY by its camera"))
+        .into_iter()
+        .collect();
     if crosses && (own.is_none() || is_put_right) {
         told.push((photo.imported.local_day(), "was taken into the book on DAY"));
     }
@@ -214,8 +217,9 @@ fn hands(stage: Stage) -> Ordering {
 /// Why a day is none of a shoot that lies on another side of the way out of the house.
 fn against_hands(shoots: &[Shoot], shoot: &Shoot, day: Day) -> Option<String> {
     match hands(shoot.stage) {
-        Ordering::Less => left_before(shoots, day)
-            .map(|it| format!("after the {} of {}", it.stage, it.day)),
+        Ordering::Less => {
+            left_before(shoots, day).map(|it| format!("after the {} of {}", it.stage, it.day))
+        }
         Ordering::Equal => (day != shoot.day).then(|| "another day".to_owned()),
         Ordering::Greater => (day < shoot.day).then(|| "an earlier day".to_owned()),
     }
