@@ -37,7 +37,8 @@ pub(in crate::advise) fn first_aid<'a>(
     let mut refused = None;
     let fixes = book.tag(&finding.tag).into_iter().flat_map(|it| &it.fix);
     let carries = book.kind(kind).is_some_and(|it| it.carries);
-    let suits = |it: &&Fix| it.suits(gather::level(finding), kind) && !(carries && it.bears_nothing);
+    let suits =
+        |it: &&Fix| it.suits(gather::level(finding), kind) && !(carries && it.bears_nothing);
     for fix in fixes.filter(suits) {
         let asked: Vec<_> = fix.when.iter().map(|it| vec![it.clone()]).collect();
         let ruled_out = fix.unless.iter().any(|it| facts.answer(it) == Truth::Yes);

@@ -22,7 +22,11 @@ pub(in crate::advise::labour) fn is_done(
     let same = repairs.iter().filter(|it| it.method == method.id);
     let on_it = same.filter(|it| Worked::by(it, findings).reaches(part));
     let done = on_it.map(|it| it.day).max();
-    done.is_some_and(|done| !findings.iter().any(|it| is_new(it, method, part, done, need)))
+    done.is_some_and(|done| {
+        !findings
+            .iter()
+            .any(|it| is_new(it, method, part, done, need))
+    })
 }
 
 /// Whether a fault for which the step is a repair was seen on the part after that day.
