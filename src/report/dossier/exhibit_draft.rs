@@ -43,7 +43,18 @@ pub(in crate::report::dossier) struct Draft {
 
 impl Draft {
     fn pair(&mut self, sources: &PageContext<'_>, pair: &Pair) {
-        if let Some(view) = PairView::new(sources, pair) {
+        if let Some(mut view) = PairView::new(sources, pair) {
+            let sides = [
+                (&mut view.before, pair.before),
+                (&mut view.after, pair.after),
+            ];
+            // Of a picture without a mark, what was written of it says why it may not show the place.
+            for (figure, side) in sides.into_iter().filter(|it| it.1.mark.is_none()) {
+                let note = sources
+                    .photo(side.photo)
+                    .and_then(|it| it.sidecar.note.as_deref());
+                figure.notes.extend(note.map(words::noted));
+            }
             self.pairs.push(view);
             self.saw(pair.before.photo);
             self.saw(pair.after.photo);

@@ -311,7 +311,7 @@ fn unmeasured_since_repair(assessment: &Assessment, finding: &Finding) -> Option
 /// Of faults that were first seen after the piece had left: that none of the pictures of the hand-over shows their part, where there are
 /// such pictures.
 fn not_at_van(assessment: &Assessment, finding: &Finding) -> Option<String> {
-    let first = finding.history.first()?;
+    let first = finding.history.iter().find(|it| it.state.is_there())?;
     if !first.stage.after_sale() {
         return None;
     }

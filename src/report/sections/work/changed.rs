@@ -189,12 +189,6 @@ impl PairView {
         let (mut before, mut after) = sides(sources, pair, &tag, &title)?;
         for (figure, side) in [(&mut before, pair.before), (&mut after, pair.after)] {
             let about_finding = matches!(pair.about, PairAbout::Finding(_));
-            // What was written of the picture says why it may not show it.
-            let photo = sources.photo(side.photo).filter(|_| side.mark.is_none());
-            let note = photo.and_then(|it| it.sidecar.note.as_deref());
-            figure
-                .notes
-                .extend(note.map(words::noted).filter(|_| about_finding));
             match side.shown {
                 _ if pair.may_miss(side) => figure.notes.push(MAY_MISS.to_owned()),
                 Some(shown) if side.mark.is_none() && about_finding => {
