@@ -240,6 +240,13 @@ impl Ran {
         self
     }
 
+    /// Asserts that it was done, also where something needs a hand.
+    #[track_caller]
+    pub(crate) fn done(self) -> Self {
+        assert!(matches!(self.code, Some(0 | 1)), "{self}");
+        self
+    }
+
     /// Asserts all of standard output.
     #[track_caller]
     pub(crate) fn stdout(self, text: &str) -> Self {
