@@ -99,10 +99,7 @@ pub fn offer(it: &Basis<'_>) -> Offer {
     let of_others = of_others(it);
     let bill = match it.piece.market.bill {
         _ if of_others.is_empty() && !it.spent.by_others => Bill::None,
-        // What was told as the cost of their work is a part of their bill.
-        Some(told) if told.currency == it.currency => {
-            Bill::Told((told.minor - it.spent.of_others).max(0))
-        }
+        Some(told) if told.currency == it.currency => Bill::Told(told.minor),
         _ if of_others.is_empty() => Bill::None,
         _ => Bill::Open,
     };

@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::finding::HEAVY;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::sighting::Sighting;
 use crate::assess::findings::silent_look::QuietLook;
@@ -187,10 +188,11 @@ impl Finding {
         let [Some(now), Some(then)] = [after.last(), before.last()] else {
             return None;
         };
-        let cured = |it: &&Sighting| !it.state.is_there();
+        // What was repaired and is heavy still was never away.
+        let cured = |it: &&Sighting| !it.state.is_there() && it.level < Some(HEAVY);
         let again = cured(then) || after.iter().any(cured);
         let level = |looks: &[&Sighting]| {
-            let there = looks.iter().rev().filter(|it| it.state.is_there());
+            let there = looks.iter().rev().filter(|it| !cured(it));
             { there }.find_map(|it| it.level)
         };
         let said = after.iter().any(|it| it.state == MarkState::Worse);

@@ -223,16 +223,7 @@ pub(in crate::assess::gaps) fn filling(
     findings: &[Finding],
 ) -> Option<String> {
     let opened = |part: &PartReport| {
-        let opens = |it: &&Repair| {
-            let method = looking.book.method(&it.method);
-            method.is_some_and(|it| it.opens_filling)
-                && Worked::by(it, findings)
-                    .any(|on| belongs(on, &part.part) || belongs(&part.part, on))
-        };
-        case.repairs
-            .iter()
-            .filter(opens)
-            .max_by_key(|it| (it.day, it.no))
+        cover::opened(looking.book, &case.repairs, findings, &part.part)
     };
     let shut = seats.iter().filter(|it| opened(it).is_none()).count();
     let mut told: Vec<String> = seats

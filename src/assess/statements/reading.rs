@@ -96,6 +96,7 @@ impl<'a> Statements<'a> {
                 was: was.clone(),
                 photo: now.photo.no,
                 day: now.day(),
+                since_left: now.shoot.stage.after_sale(),
             }),
             Statement::NotExamined(_) => {
                 let was = self.sound(part).pop()?;
@@ -103,6 +104,7 @@ impl<'a> Statements<'a> {
                     was,
                     photo: now.photo.no,
                     day: now.day(),
+                    since_left: now.shoot.stage.after_sale(),
                 })
             }
         }

@@ -11,6 +11,9 @@ use crate::report::page::words;
 use crate::tongue::say;
 use crate::trade;
 
+/// So many letters are not cut.
+const SHORT: usize = 90;
+
 /// A sentence for each kind, in the words that were told; empty where nothing of it is on record.
 pub(in crate::report) fn lines(sources: &PageContext<'_>) -> Vec<String> {
     let repairs = &sources.assessment.repairs;
@@ -104,11 +107,12 @@ fn worked_on(sources: &PageContext<'_>, repair: &Repair) -> Vec<String> {
     Worked::new_material(repair, &sources.assessment.findings, trade::book()).labels(label)
 }
 
-/// What was told of new material up to where it went, and no further than its first clause: `hide glue`.
+/// What was told of new material, whole; of a long text the first clause, and that there is more.
 fn thing(text: &str) -> String {
     let ends = [", ", "; ", ". ", " in the ", " on the ", " at the "];
     let ends = ends.into_iter().filter_map(|it| text.find(it));
-    let end = ends.min().unwrap_or(text.len());
-    let clause = text.get(..end).unwrap_or(text);
-    small(clause.trim_end_matches('.'))
+    match ends.min().filter(|_| text.chars().count() > SHORT) {
+        Some(end) => format!("{} and more, in section 4", small(&text[..end])),
+        None => small(text.trim_end_matches('.')),
+    }
 }
