@@ -140,17 +140,28 @@ fn cr3(large: &[u8], small: &[u8], said: &Said) -> Vec<u8> {
         boxed(b"CNCV", &[b"CanonCR3_001/00.09.00/00.00.00"]),
         boxed(b"CMT1", &[&block(facts)]),
         boxed(b"CMT2", &[&block(vec![(36867, Value::Text(said.time))])]),
-        boxed(b"CMT4", &[&block(if said.place { place() } else { vec![] })]),
+        boxed(
+            b"CMT4",
+            &[&block(if said.place { place() } else { vec![] })],
+        ),
     ];
     let own = boxed(b"uuid", &[&own.concat()]);
-    let middle = b"\xea\xf4\x2b\x5e\x1c\x98\x4b\x88\xb9\xfb\xb7\xdc\x40\x6e\x4d\x16\0\0\0\0\0\0\0\x01";
+    let middle =
+        b"\xea\xf4\x2b\x5e\x1c\x98\x4b\x88\xb9\xfb\xb7\xdc\x40\x6e\x4d\x16\0\0\0\0\0\0\0\x01";
     let length = (small.len() as u32).to_be_bytes();
     let picture = [b"\0\0\0\0\0\x01\0\xa0\0\x6b\0\x01", &length[..], small].concat();
     let middle = boxed(b"uuid", &[middle, &boxed(b"PRVW", &[&picture])]);
     let head = boxed(b"ftyp", &[b"crx \0\0\0\x01crx isom"]);
     let film = |at: usize| {
         let sensor_at = at + large.len();
-        boxed(b"moov", &[&own, &track(at, large.len()), &track(sensor_at, SENSOR as usize)])
+        boxed(
+            b"moov",
+            &[
+                &own,
+                &track(at, large.len()),
+                &track(sensor_at, SENSOR as usize),
+            ],
+        )
     };
     let at = head.len() + film(0).len() + middle.len() + 8;
     let data = boxed(b"mdat", &[large, &sensor()]);

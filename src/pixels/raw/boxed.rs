@@ -60,7 +60,8 @@ pub(super) fn places(bytes: &[u8]) -> Vec<(usize, usize)> {
     for (within, name) in [(middle, b"PRVW"), (small, b"THMB")] {
         let found = within.map_or_else(Vec::new, |it| all(it, &[name]));
         let pictures = found.into_iter().filter_map(|it| it.get(BEFORE_PICTURE..));
-        places.extend(pictures.map(|it| (it.as_ptr() as usize - bytes.as_ptr() as usize, it.len())));
+        places
+            .extend(pictures.map(|it| (it.as_ptr() as usize - bytes.as_ptr() as usize, it.len())));
     }
     places
 }
@@ -123,7 +124,10 @@ impl Joined {
         let base = self.bytes.len().next_multiple_of(2);
         self.bytes.resize(base, 0);
         self.bytes.extend(block);
-        for (at, place) in tiff.fields(tiff.first()).filter_map(|it| tiff.elsewhere(it)) {
+        for (at, place) in tiff
+            .fields(tiff.first())
+            .filter_map(|it| tiff.elsewhere(it))
+        {
             let moved = self.long(base.saturating_add(place));
             self.bytes[base + at..base + at + 4].copy_from_slice(&moved);
         }
