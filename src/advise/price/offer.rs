@@ -290,10 +290,13 @@ fn because(it: &Reckoned, stops: &[Stopped], pays: bool) -> String {
         Because::Margin => "the margin must be left; the hours alone would allow more".to_owned(),
         Because::Hours => "the hours must be paid; the margin alone would allow more".to_owned(),
         Because::Parts if pays => {
-            "what its parts surely bring, until the open questions are answered".to_owned()
+            "what its parts may bring, less fetching, until the open questions are answered"
+                .to_owned()
         }
-        Because::Parts => "what its parts surely bring; work on it would not be paid".to_owned(),
-        Because::OnlyParts => "what its parts bring at most".to_owned(),
+        Because::Parts => {
+            "what its parts may bring, less fetching; work on it would not be paid".to_owned()
+        }
+        Because::OnlyParts => "what its parts may bring at most, less fetching".to_owned(),
         Because::Asked => "no more is asked".to_owned(),
         Because::Stopped => {
             let what = stops.iter().find(|it| it.stop == Stop::Walk);

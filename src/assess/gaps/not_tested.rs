@@ -4,6 +4,7 @@ use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding::Untold;
 use crate::assess::findings::tests_told;
+use crate::assess::material::cover;
 use crate::assess::part_list::belongs;
 use crate::assess::part_list::is_face;
 use crate::assess::part_report::PartReport;
@@ -222,9 +223,8 @@ pub(in crate::assess::gaps) fn filling(
     seats: &[&PartReport],
     findings: &[Finding],
 ) -> Option<String> {
-    let opened = |part: &PartReport| {
-        cover::opened(looking.book, &case.repairs, findings, &part.part)
-    };
+    let opened =
+        |part: &PartReport| cover::opened(looking.book, &case.repairs, findings, &part.part);
     let shut = seats.iter().filter(|it| opened(it).is_none()).count();
     let mut told: Vec<String> = seats
         .iter()

@@ -34,6 +34,7 @@ use crate::trade::TradeBook;
 use crate::trade::entry::condition::Fact;
 use crate::trade::entry::offer::OpenQuestion;
 use crate::trade::entry::offer::Question;
+use crate::trade::entry::tag::Affects;
 
 /// Observations of the book: the nose was put into it and noticed nothing; the underside was looked at.
 const SMELT_NOTHING: &str = "smell_none";
@@ -242,6 +243,19 @@ fn open(need: &PlanInput<'_>, way: &Way, facts: &AllFacts, id: Question) -> Foun
         }
         Question::DrawersNotOpened => drawers_not_opened(need),
         Question::LockShut => faults(need, &["lock_fault"], 4),
+        Question::UnderOldRepair => faults(need, &["bad_repair"], 3).and_then(|on| {
+            // What is told there beside it has its own repair in the plan.
+            let told = |label: &String| {
+                let on = need.it.findings.iter().filter(|it| it.part_label == *label);
+                let mut beside = on.filter(|it| it.is_to_do() && it.tag != "bad_repair");
+                beside.any(|it| {
+                    need.book
+                        .tag(&it.tag)
+                        .is_some_and(|it| it.affects.contains(&Affects::Structure))
+                })
+            };
+            some(on.into_iter().filter(|it| !told(it)).collect())
+        }),
         Question::LeadNotTested => lead_not_tested(need, facts),
         Question::Own => None,
     }
