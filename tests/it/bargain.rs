@@ -1,5 +1,7 @@
 //! What a dealer hears at the door, from an empty folder through the program: figures reckoned by hand stand beside it.
 
+use std::fs;
+
 use serde_json::Value;
 
 use crate::shop::Shop;
@@ -441,16 +443,24 @@ fn two_pieces_made_one_are_asked_about_and_named_at_the_door() {
 #[test]
 fn a_cheap_piece_puts_little_aside_and_its_parts_have_a_sum() {
     let text = "view = \"front_whole\"\n[[mark]]\ntag = \"worm_old\"\npart = \"leg-front-left\"\nlevel = 1\n";
-    let stool = shop(
-        "stool",
-        &["--sold", "leave=40", "--seller-asks", "15"],
-        text,
-        &[],
-    );
-    let (verdict, sums, it) = shown(&stool);
+    let told = ["--sold", "leave=40", "--seller-asks", "15"];
+    let near_by = shop("stool", &told, text, &[]);
+    let terms = "currency = \"EUR\"\n[terms]\npickup = 0\n";
+    fs::write(near_by.path("book/book.toml"), terms).unwrap();
+    let (verdict, sums, it) = shown(&near_by);
     assert_eq!((verdict.as_str(), minor(&sums, "aside")), ("donor", 1254));
     assert_eq!(it["words"][0], "I can offer you EUR 4.");
     assert_eq!(sums["first_bid"][0]["minor"], sums["donor"][0]["minor"]);
+    // A tenth of 40 does not pay for fetching it.
+    let (_, sums, it) = shown(&shop("stool", &told, text, &[]));
+    assert_eq!(minor(&sums, "highest"), 0);
+    assert_eq!(
+        it["words"][0],
+        "I can take it away, but I cannot pay for it."
+    );
+    // Nobody said of it what may be protected.
+    let stops = it["stops"].as_array().unwrap().iter();
+    assert!(stops.map(|it| &it["id"]).all(|it| it != "protected"));
 }
 
 /// `none` takes back whatever was told of the piece itself, and says so; a title is never without.

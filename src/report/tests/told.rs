@@ -130,7 +130,7 @@ fn what_was_replaced_is_named_at_a_glance() {
     let mut record = fixture::assessment();
     record.repairs.truncate(4);
     record.repairs[2].new_material = Some("Hide glue in the split.".to_owned());
-    record.repairs[3].new_material = Some("hide glue in the split".to_owned());
+    record.repairs[3].new_material = Some("hide glue in the crack".to_owned());
     let besides: Vec<String> = { record.repairs[2..].iter() }
         .map(|it| it.no.to_string())
         .collect();
@@ -145,10 +145,7 @@ fn what_was_replaced_is_named_at_a_glance() {
         glance.contains(": one brass pull, cast from the left one (repair"),
         "{glance}"
     );
-    let both = glance
-        .split(": hide glue in the split (repairs ")
-        .nth(1)
-        .unwrap();
+    let both = glance.split(": hide glue (repairs ").nth(1).unwrap();
     let both = both.split(')').next().unwrap();
     for no in besides {
         assert!(both.contains(&format!(">{no}<")), "{both}");
@@ -157,7 +154,7 @@ fn what_was_replaced_is_named_at_a_glance() {
     // Of a long text there is the beginning, and that there is more.
     record.repairs[0].new_material = Some(format!("One brass pull, {}", "cast anew ".repeat(9)));
     let html = made(&record, &fixture::scene(), &fixture::order(Reader::Buyer));
-    assert!(html.contains(": one brass pull and more, in section 4 (repair"));
+    assert!(html.contains(": one brass pull and more (repair"));
 }
 
 /// A fault that was marked only since the claim, in a picture from before, was not told of when its pictures came in.

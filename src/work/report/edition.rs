@@ -61,7 +61,7 @@ pub struct EditionRequest {
     pub finish: Finish,
     /// How the pictures come with it.
     pub packing: Packing,
-    /// Where to write it; in the piece's `reports` folder when not told.
+    /// Where to write it; a numbered edition lies in the piece's `reports` folder as well.
     pub out: Option<PathBuf>,
 }
 
@@ -129,12 +129,12 @@ pub fn report(
             (Some(no), page)
         }
     };
-    let path = press.write(book, edition, &page)?;
+    let (path, kept) = press.write(book, edition, &page)?;
     let digest = Digest::of(page.as_bytes());
     let newest = press.newest().map(|it| it.no);
     if let Some(no) = edition.filter(|_| edition > newest) {
         let stated = press.stated.text();
-        enter(book, order, no, digest, &path, stated)?;
+        enter(book, order, no, digest, &kept, stated)?;
     }
     done.path = Some(path.display().to_string());
     done.edition = edition;
@@ -334,40 +334,54 @@ impl<'a> EditionWriter<'a> {
         Ok(again.is_some_and(|(newest, page)| Digest::of(page.as_bytes()) == newest.digest))
     }
 
+    /// Writes the page where it was asked for, and a numbered edition in the piece's own folder as well, where the ledger finds it: what
+    /// is given away may be moved. The path that was asked for comes first.
     fn write(
         &self,
         book: &OpenBook,
         edition: Option<u32>,
         page: &str,
-    ) -> Result<PathBuf, WorkError> {
+    ) -> Result<(PathBuf, PathBuf), WorkError> {
         let issue = edition.map_or("draft".to_owned(), |no| format!("edition {no}"));
         let (no, reader) = (&self.order.stock_no, word(self.order.reader));
         let name = format!("{no} {reader} {issue}");
         let home = book.piece_folder(&self.assessment.piece).join("reports");
         sweep(&home);
+        let asked = self.place(self.order.out.as_deref(), &home, &name)?;
+        let kept = match edition {
+            Some(_) => self.place(None, &home, &name)?,
+            None => asked.clone(),
+        };
+        self.write_at(&kept, page)?;
+        if asked != kept {
+            self.write_at(&asked, page)?;
+        }
+        Ok((asked, kept))
+    }
+
+    /// Where the page goes.
+    fn place(&self, out: Option<&Path>, home: &Path, name: &str) -> Result<PathBuf, WorkError> {
         match self.order.packing {
-            Packing::OneFile => {
-                let path = out::place(self.order.out.as_deref(), &home, &format!("{name}.html"))?;
-                out::write(&path, page.as_bytes())?;
-                Ok(path)
-            }
+            Packing::OneFile => out::place(out, home, &format!("{name}.html")),
             Packing::Folder => {
-                let folder = match &self.order.out {
-                    Some(out) => out.clone(),
-                    None => home.join(&name),
-                };
-                out::report_folder(&folder, &home)?;
-                make_folder(&folder.join("pictures"))?;
-                sweep(&folder);
-                sweep(&folder.join("pictures"));
-                for (shot, taken) in &self.pictures {
-                    write_whole(&folder.join(shot.file_name()), &taken.jpeg)?;
-                }
-                let path = folder.join("report.html");
-                write_whole(&path, page.as_bytes())?;
-                Ok(path)
+                let folder = out.map_or_else(|| home.join(name), Path::to_owned);
+                out::report_folder(&folder, home)?;
+                Ok(folder.join("report.html"))
             }
         }
+    }
+
+    /// Writes the page, and beside it the pictures of one in a folder.
+    fn write_at(&self, path: &Path, page: &str) -> Result<(), WorkError> {
+        if let (Packing::Folder, Some(folder)) = (self.order.packing, path.parent()) {
+            make_folder(&folder.join("pictures"))?;
+            sweep(folder);
+            sweep(&folder.join("pictures"));
+            for (shot, taken) in &self.pictures {
+                write_whole(&folder.join(shot.file_name()), &taken.jpeg)?;
+            }
+        }
+        out::write(path, page.as_bytes())
     }
 }
 

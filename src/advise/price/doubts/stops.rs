@@ -257,20 +257,47 @@ fn by_facts(need: &PlanInput<'_>, way: &Way, facts: &AllFacts, rule: &StopRule) 
         return Some(stopped(rule, rule.stop, labels(&sure)));
     }
     let both: BTreeSet<PartId> = sure.union(&unsure).cloned().collect();
-    (both.len() >= rule.places && !unsure.is_empty())
-        .then(|| stopped(rule, Stop::Ask, labels(&both)))
+    // What it is made of may say that it is no reason at all.
+    let of_stuff = |line: &&Vec<Condition>| {
+        let is = |it: &Condition| {
+            matches!(
+                it,
+                Condition::Is {
+                    fact: Fact::Material,
+                    ..
+                }
+            )
+        };
+        line.iter().any(is)
+    };
+    let mut of_stuff = rule.when.iter().filter(of_stuff);
+    let of_stuff = of_stuff.any(|line| {
+        let mut of = facts.iter().filter(|it| unsure.contains(&it.0.whole()));
+        of.any(|it| it.1.holds(std::slice::from_ref(line)) == Truth::Open)
+    });
+    (both.len() >= rule.places && !unsure.is_empty()).then(|| {
+        let found = stopped(rule, Stop::Ask, labels(&both));
+        match of_stuff && sure.is_empty() {
+            true => Stopped {
+                what: format!("Perhaps {}", lower_first(&found.what)),
+                ..found
+            },
+            false => found,
+        }
+    })
 }
 
-/// Whether the faults of a rule are on record, and all else is so (yes) or may be (open). A fault nobody looked for is no
+/// Whether the faults and observations of a rule are on record, and all else is so (yes) or may be (open). What nobody looked for is no
 /// reason to stop: that is what the open questions are for. What the owner did not tell of its
 /// worth counts as the worse case; for whom it is meant is asked.
 fn holds(facts: &Facts, when: &[Vec<Condition>]) -> Truth {
     let mut all = Truth::Yes;
     for line in when {
         let answer = facts.holds(std::slice::from_ref(line));
-        let about_faults = line
-            .iter()
-            .any(|it| matches!(it, Condition::Fault { .. } | Condition::Group { .. }));
+        let about_finds = line.iter().any(|it| {
+            use Condition::{Cue, Fault, Group};
+            matches!(it, Fault { .. } | Group { .. } | Cue { .. })
+        });
         let of_owner = line.iter().all(|it| {
             matches!(
                 it,
@@ -281,7 +308,7 @@ fn holds(facts: &Facts, when: &[Vec<Condition>]) -> Truth {
             )
         });
         let answer = match answer {
-            Truth::Open if about_faults => Truth::No,
+            Truth::Open if about_finds => Truth::No,
             Truth::Open if of_owner => Truth::Yes,
             other => other,
         };

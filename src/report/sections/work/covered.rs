@@ -12,7 +12,7 @@ use crate::tongue::say;
 use crate::trade;
 
 /// So many letters are not cut.
-const SHORT: usize = 90;
+const SHORT: usize = 60;
 
 /// A sentence for each kind, in the words that were told; empty where nothing of it is on record.
 pub(in crate::report) fn lines(sources: &PageContext<'_>) -> Vec<String> {
@@ -107,12 +107,20 @@ fn worked_on(sources: &PageContext<'_>, repair: &Repair) -> Vec<String> {
     Worked::new_material(repair, &sources.assessment.findings, trade::book()).labels(label)
 }
 
-/// What was told of new material, whole; of a long text the first clause, and that there is more.
+/// What was told of new material up to where it went, which its part tells; of a long text the first clause, and that there is more.
 fn thing(text: &str) -> String {
-    let ends = [", ", "; ", ". ", " in the ", " on the ", " at the "];
-    let ends = ends.into_iter().filter_map(|it| text.find(it));
-    match ends.min().filter(|_| text.chars().count() > SHORT) {
-        Some(end) => format!("{} and more, in section 4", small(&text[..end])),
-        None => small(text.trim_end_matches('.')),
+    let find = |ends: &[&str]| ends.iter().filter_map(|it| text.find(it)).min();
+    let place = find(&[
+        ", in the ",
+        ", on the ",
+        ", at the ",
+        " in the ",
+        " on the ",
+        " at the ",
+    ]);
+    let what = &text[..place.unwrap_or(text.len())];
+    match find(&[", ", "; ", ". "]).filter(|at| *at < what.len() && what.chars().count() > SHORT) {
+        Some(end) => format!("{} and more", small(&text[..end])),
+        None => small(what.trim_end_matches('.')),
     }
 }
