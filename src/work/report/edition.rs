@@ -3,7 +3,6 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::path::PathBuf;
-use std::time::Duration;
 
 use serde::Serialize;
 
@@ -14,8 +13,6 @@ use crate::assess::assessment::PictureNote;
 use crate::evidence::seal::statement::Statement;
 use crate::kit::clock::Day;
 use crate::kit::digest::Digest;
-use crate::kit::files::make_folder;
-use crate::kit::files::write_whole;
 use crate::model::ids::StockNo;
 use crate::model::photo::Photo;
 use crate::model::picture::SmallPicture;
@@ -30,10 +27,8 @@ use crate::report::EditionSummary;
 use crate::report::ReportRequest;
 use crate::report::SealCode;
 use crate::report::SealNamed;
-use crate::vault;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
-use crate::work::out;
 use crate::work::piece::recorded::assessment;
 use crate::work::piece::withdraw::in_stock;
 use crate::work::progress::Progress;
@@ -46,9 +41,6 @@ use crate::work::sidecars::sync_sidecars::sync_piece;
 pub use crate::assess::gaps::lacks::Gap;
 pub use crate::report::Packing;
 pub use crate::report::Reader;
-
-/// No page takes longer to be written.
-const DRAFT_AGE: Duration = Duration::from_secs(3600);
 
 /// What report is wanted.
 #[derive(Clone, Debug)]
@@ -158,7 +150,7 @@ fn originals_gone(book: &OpenBook, it: &Assessment) -> Vec<PictureNote> {
     gone.map(note).collect()
 }
 
-fn word(reader: Reader) -> &'static str {
+pub(super) fn word(reader: Reader) -> &'static str {
     match reader {
         Reader::Buyer => "buyer",
         Reader::Owner => "owner",
@@ -188,9 +180,9 @@ fn enter(
 }
 
 /// All that a page is made of.
-struct EditionWriter<'a> {
-    order: &'a EditionRequest,
-    assessment: &'a Assessment,
+pub(super) struct EditionWriter<'a> {
+    pub(super) order: &'a EditionRequest,
+    pub(super) assessment: &'a Assessment,
     /// The editions for this reader so far.
     editions: Vec<Edition>,
     /// The seals of the book as they are printed, by number.
@@ -199,7 +191,7 @@ struct EditionWriter<'a> {
     stated: EditionSummary,
     sales: (Option<Sale>, Vec<FallenSale>),
     scene: DrawingInput,
-    pictures: BTreeMap<Crop, SmallPicture>,
+    pub(super) pictures: BTreeMap<Crop, SmallPicture>,
 }
 
 impl<'a> EditionWriter<'a> {
@@ -333,66 +325,11 @@ impl<'a> EditionWriter<'a> {
         let again = other.newest_again(false)?;
         Ok(again.is_some_and(|(newest, page)| Digest::of(page.as_bytes()) == newest.digest))
     }
-
-    /// Writes the page where it was asked for, and a numbered edition in the piece's own folder as well, where the ledger finds it: what
-    /// is given away may be moved. The path that was asked for comes first.
-    fn write(
-        &self,
-        book: &OpenBook,
-        edition: Option<u32>,
-        page: &str,
-    ) -> Result<(PathBuf, PathBuf), WorkError> {
-        let issue = edition.map_or("draft".to_owned(), |no| format!("edition {no}"));
-        let (no, reader) = (&self.order.stock_no, word(self.order.reader));
-        let name = format!("{no} {reader} {issue}");
-        let home = book.piece_folder(&self.assessment.piece).join("reports");
-        sweep(&home);
-        let asked = self.place(self.order.out.as_deref(), &home, &name)?;
-        let kept = match edition {
-            Some(_) => self.place(None, &home, &name)?,
-            None => asked.clone(),
-        };
-        self.write_at(&kept, page)?;
-        if asked != kept {
-            self.write_at(&asked, page)?;
-        }
-        Ok((asked, kept))
-    }
-
-    /// Where the page goes.
-    fn place(&self, out: Option<&Path>, home: &Path, name: &str) -> Result<PathBuf, WorkError> {
-        match self.order.packing {
-            Packing::OneFile => out::place(out, home, &format!("{name}.html")),
-            Packing::Folder => {
-                let folder = out.map_or_else(|| home.join(name), Path::to_owned);
-                out::report_folder(&folder, home)?;
-                Ok(folder.join("report.html"))
-            }
-        }
-    }
-
-    /// Writes the page, and beside it the pictures of one in a folder.
-    fn write_at(&self, path: &Path, page: &str) -> Result<(), WorkError> {
-        if let (Packing::Folder, Some(folder)) = (self.order.packing, path.parent()) {
-            make_folder(&folder.join("pictures"))?;
-            sweep(folder);
-            sweep(&folder.join("pictures"));
-            for (shot, taken) in &self.pictures {
-                write_whole(&folder.join(shot.file_name()), &taken.jpeg)?;
-            }
-        }
-        out::write(path, page.as_bytes())
-    }
 }
 
 /// What an edition stated; `None` when that was not kept, or by another version of this program.
 fn stated(edition: &Edition) -> Option<EditionSummary> {
     edition.stated.as_deref().and_then(EditionSummary::read)
-}
-
-/// Removes drafts that a killed run left, not the young ones of another window; one that stays keeps no report from being written.
-fn sweep(folder: &Path) {
-    let _ = vault::sweep(folder, DRAFT_AGE);
 }
 
 fn wanted(order: &EditionRequest, edition: Option<u32>, made_on: Day) -> ReportRequest {
