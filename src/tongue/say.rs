@@ -195,6 +195,7 @@ messages! {
     lack_findings(number);
     lack_findings_since(number);
     lack_tests(number);
+    lack_tests_in_part(number);
     lack_views(number);
     lack_views_out(number);
     lacks_and_parts(counted, parts);

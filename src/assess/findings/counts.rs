@@ -101,6 +101,8 @@ pub struct LackCounts {
     pub findings_since: usize,
     /// Tests that were not made.
     pub tests: usize,
+    /// Tests that were made, and do not speak for the whole piece.
+    pub tests_in_part: usize,
     /// Views that were not taken, over all stages.
     pub views: usize,
     /// Views of which every picture was taken out of the record, over all stages.
@@ -141,6 +143,7 @@ impl Counts {
                 findings: lines(Silence::NotSettled),
                 findings_since: lines(Silence::NotSeenSince),
                 tests: lines(Silence::NotTested),
+                tests_in_part: lines(Silence::TestedInPart),
                 views: views.len() - out,
                 views_out: out,
             },
@@ -225,6 +228,10 @@ impl LackCounts {
                 say::lack_findings_since(self.findings_since),
             ),
             (self.tests, say::lack_tests(self.tests)),
+            (
+                self.tests_in_part,
+                say::lack_tests_in_part(self.tests_in_part),
+            ),
             (self.views, say::lack_views(self.views)),
             (self.views_out, say::lack_views_out(self.views_out)),
         ];

@@ -20,9 +20,32 @@ use crate::trade::TradeBook;
 use crate::trade::entry::form::FormPart;
 use crate::trade::entry::kind::Shown;
 
+/// A test that speaks for nothing of the piece, or not for all of it.
+pub(in crate::assess::gaps) struct Untested {
+    /// Whether it speaks for some of it.
+    pub(in crate::assess::gaps) in_part: bool,
+    /// In words.
+    pub(in crate::assess::gaps) why: String,
+}
+
+impl Untested {
+    pub(in crate::assess::gaps) fn wholly(why: impl Into<String>) -> Self {
+        let (in_part, why) = (false, why.into());
+        Self { in_part, why }
+    }
+
+    fn in_part(why: String) -> Self {
+        let in_part = true;
+        Self { in_part, why }
+    }
+}
+
 /// Of the coat: on which parts alone its kind was tested; where it was nowhere, what is on record of it, and how it may be told: what
 /// bears no touch is not tested by the reader. `None` where every finished face was tested.
-pub(in crate::assess::gaps) fn coat(looking: &Looking<'_>, parts: &[PartReport]) -> Option<String> {
+pub(in crate::assess::gaps) fn coat(
+    looking: &Looking<'_>,
+    parts: &[PartReport],
+) -> Option<Untested> {
     let seen = looking.time.marks().filter(|it| it.mark.state.is_there());
     let seen = seen.filter_map(|it| Some((looking.book.cue(it.mark.tag.as_deref()?)?, it)));
     let of_coat = seen.filter(|it| it.0.group == FINISH);
@@ -42,8 +65,8 @@ pub(in crate::assess::gaps) fn coat(looking: &Looking<'_>, parts: &[PartReport])
             true => "in one place".to_owned(),
             false => joined(&on),
         };
-        return (!rest.is_empty())
-            .then(|| format!("Tested: {told}. Not tested: the coat on all other parts."));
+        let told = format!("Tested: {told}. Not tested: the coat on all other parts.");
+        return (!rest.is_empty()).then(|| Untested::in_part(told));
     }
     let painted = seen.iter().any(|it| it.0.coat.as_deref() == Some(PAINT));
     let mind = seen.iter().find_map(|it| it.0.on_the_spot.as_deref());
@@ -60,7 +83,7 @@ pub(in crate::assess::gaps) fn coat(looking: &Looking<'_>, parts: &[PartReport])
     let mut told: Vec<String> = told.collect();
     told.dedup();
     let told = told.join("; ");
-    Some(match (told.is_empty(), mind) {
+    Some(Untested::wholly(match (told.is_empty(), mind) {
         (true, _) => "Not tested; a drop of solvent in a hidden place tells it.".to_owned(),
         (false, Some(mind)) => format!("Not tested. Seen: {told}. {mind}"),
         (false, None) if painted => {
@@ -69,7 +92,7 @@ pub(in crate::assess::gaps) fn coat(looking: &Looking<'_>, parts: &[PartReport])
         (false, None) => {
             format!("Not tested. Seen: {told}. A drop of solvent in a hidden place tells more.")
         }
-    })
+    }))
 }
 
 /// The group of observations of a coat.
@@ -93,7 +116,7 @@ pub(in crate::assess::gaps) fn lead(
     looking: &Looking<'_>,
     parts: &[PartReport],
     findings: &[Finding],
-) -> Option<String> {
+) -> Option<Untested> {
     let (book, list) = (looking.book, looking.list);
     let tests = findings.iter().filter(|it| {
         let stands = it.was_there() && it.state != FindingState::Gone;
@@ -101,7 +124,7 @@ pub(in crate::assess::gaps) fn lead(
     });
     let tests: Vec<&Finding> = tests.collect();
     if tests.is_empty() {
-        return Some(lead_untold(case, findings, book));
+        return Some(Untested::wholly(lead_untold(case, findings, book)));
     }
     let speaks =
         |test: &Finding, paint: &PartId| belongs(paint, &test.part) || is_face(&test.part, paint);
@@ -146,10 +169,10 @@ pub(in crate::assess::gaps) fn lead(
             joined(&untested)
         ),
     };
-    Some(format!(
-        "Tested: {}. Not tested: {rest}.",
-        of_tests.join("; ")
-    ))
+    let tested = of_tests.join("; ");
+    Some(Untested::in_part(format!(
+        "Tested: {tested}. Not tested: {rest}."
+    )))
 }
 
 /// `left side: lead found (F2)`: what a test for lead found.
@@ -196,7 +219,7 @@ pub(in crate::assess::gaps) fn joints(
     case: &PieceRecord,
     looking: &Looking<'_>,
     findings: &[Finding],
-) -> String {
+) -> Untested {
     let (book, list) = (looking.book, looking.list);
     let opens = |it: &&Repair| book.method(&it.method).is_some_and(|it| it.opens_joints);
     let mut opened: Vec<&Repair> = case.repairs.iter().filter(opens).collect();
@@ -208,11 +231,13 @@ pub(in crate::assess::gaps) fn joints(
     };
     let opened: Vec<String> = opened.iter().map(one).collect();
     match opened.is_empty() {
-        true => "Joints were not opened; what holds them was judged from outside.".to_owned(),
-        false => format!(
+        true => {
+            Untested::wholly("Joints were not opened; what holds them was judged from outside.")
+        }
+        false => Untested::in_part(format!(
             "Opened in the work ({}). No other joint was opened; what holds those was judged from outside.",
             opened.join("; ")
-        ),
+        )),
     }
 }
 
@@ -222,7 +247,7 @@ pub(in crate::assess::gaps) fn filling(
     looking: &Looking<'_>,
     seats: &[&PartReport],
     findings: &[Finding],
-) -> Option<String> {
+) -> Option<Untested> {
     let opened =
         |part: &PartReport| cover::opened(looking.book, &case.repairs, findings, &part.part);
     let shut = seats.iter().filter(|it| opened(it).is_none()).count();
@@ -237,15 +262,15 @@ pub(in crate::assess::gaps) fn filling(
     told.dedup();
     Some(match (told.is_empty(), shut) {
         (true, 0) => return None,
-        (true, _) => "Not opened; what is in it, and how it burns, is not known.".to_owned(),
-        (false, 0) => format!(
+        (true, _) => Untested::wholly("Not opened; what is in it, and how it burns, is not known."),
+        (false, 0) => Untested::in_part(format!(
             "Opened in the work ({}); how what is in it burns was not tested.",
             told.join("; ")
-        ),
-        (false, _) => format!(
+        )),
+        (false, _) => Untested::in_part(format!(
             "Opened in the work ({}), no other was; how what is in them burns was not tested.",
             told.join("; ")
-        ),
+        )),
     })
 }
 

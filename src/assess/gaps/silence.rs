@@ -51,6 +51,8 @@ pub enum Silence {
     NotSeenSince,
     /// A test that was not made.
     NotTested,
+    /// A test that was made, and does not speak for the whole piece.
+    TestedInPart,
     /// A picture that was not taken.
     NotPictured,
     /// A view of which every picture was taken out of the record.

@@ -5,6 +5,7 @@ use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::last_seen::Unseen;
 use crate::assess::gaps::lacks::MissingView;
 use crate::assess::gaps::not_tested;
+use crate::assess::gaps::not_tested::Untested;
 use crate::assess::gaps::silence;
 use crate::assess::gaps::silence::Silence;
 use crate::assess::gaps::silence::Unexamined;
@@ -173,42 +174,37 @@ fn tests(
         |it: &&PartReport| it.material.settled.is_none() && !it.material.woven && kind(it, "seat");
     let seats: Vec<&PartReport> = there.clone().filter(filled).collect();
     let filling = not_tested::filling(case, looking, &seats, findings);
+    let wholly = |is: bool, why: &str| is.then(|| Untested::wholly(why));
     let tests = [
+        ("Lead in paint or finish", lead),
         (
-            lead.is_some(),
-            "Lead in paint or finish",
-            lead.as_deref().unwrap_or_default(),
-        ),
-        (
-            true,
             "Species of the wood",
-            "Not tested; where a wood is named, it was named by eye and is an opinion.",
+            wholly(
+                true,
+                "Not tested; where a wood is named, it was named by eye and is an opinion.",
+            ),
         ),
+        ("Kind of the finish", coat),
+        ("Inside of the joints", Some(joints)),
         (
-            coat.is_some(),
-            "Kind of the finish",
-            coat.as_deref().unwrap_or_default(),
-        ),
-        (true, "Inside of the joints", joints.as_str()),
-        (
-            list.may_tip && !tested("tip_risk"),
             "Tipping forward",
-            tipping,
+            wholly(list.may_tip && !tested("tip_risk"), tipping),
         ),
         (
-            there.any(|it| kind(it, "wiring")),
             "Electrical parts",
-            "Not tested by us; that is for somebody qualified, who gives a dated note.",
+            wholly(
+                there.any(|it| kind(it, "wiring")),
+                "Not tested by us; that is for somebody qualified, who gives a dated note.",
+            ),
         ),
-        (
-            filling.is_some(),
-            "Filling of the seat",
-            filling.as_deref().unwrap_or_default(),
-        ),
+        ("Filling of the seat", filling),
     ];
-    let tests = tests.into_iter().filter(|it| it.0);
+    let tests = tests.into_iter().filter_map(|(what, it)| Some((what, it?)));
     tests
-        .map(|(_, what, why)| line(Silence::NotTested, what, why))
+        .map(|(what, it)| match it.in_part {
+            true => line(Silence::TestedInPart, what, &it.why),
+            false => line(Silence::NotTested, what, &it.why),
+        })
         .collect()
 }
 

@@ -209,7 +209,7 @@ fn policy_of(packing: Packing, style: &str, script: &str) -> String {
 }
 
 /// The silences, what each is called, and what it means.
-const SILENCES: [(Silence, &str, &str); 8] = [
+const SILENCES: [(Silence, &str, &str); 9] = [
     (Silence::NotExamined, "Not examined", ""),
     (
         Silence::Nothing,
@@ -228,6 +228,7 @@ const SILENCES: [(Silence, &str, &str); 8] = [
     ),
     (Silence::NotSeenSince, "Not seen since", ""),
     (Silence::NotTested, "Not tested", ""),
+    (Silence::TestedInPart, "Tested in part", ""),
     (Silence::NotPictured, "Not pictured", ""),
     (
         Silence::TakenOut,
