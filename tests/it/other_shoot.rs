@@ -597,25 +597,22 @@ fn no_picture_goes_across_the_sale_or_the_way_out_by_no_day_or_by_a_clock_put_ri
         &["--photo", "3", "--shoot", "2"],
         &["is of 2026-05-10 by its camera"],
     );
-    // A clock put right to before the sale gives no other day than that on which it came in.
-    // It says what lies between.
-    on(
-        &shop,
-        "2026-05-26",
-        &["clock", "26-001", "--photo", "4", "--off=-9d"],
-    )
-    .code(1)
-    .says(
-        "picture 4 was of 2026-05-12 and is of 2026-05-03 now: the sale of 2026-05-08 lies between",
-    )
-    .says("the handover of 2026-05-10 lies between");
-    refused(&["--photo", "4", "--shoot", "1"], &undated);
-    on(
-        &shop,
-        "2026-05-26",
-        &["clock", "26-001", "--photo", "4", "--off=-2d"],
-    )
-    .code(1);
+    // Nor with the whole shoot, nor by a clock, nor by the day of the shoot.
+    refused(
+        &["--shoot", "4", "--stage", "sale"],
+        &["picture 4 is of 2026-05-12 by its camera, after it was sold on 2026-05-08"],
+    );
+    let clock = |off: &str| {
+        let words = ["clock", "26-001", "--photo", "4", off];
+        on(&shop, "2026-05-26", &words)
+    };
+    clock("--off=-9d")
+        .code(2)
+        .says("picture 4 would be of 2026-05-03, before it was sold on 2026-05-08, and its shoot 4 is the delivery; nothing was changed");
+    clock("--off=-3d")
+        .code(2)
+        .says("before the handover of 2026-05-10");
+    clock("--off=-2d").code(1);
     refused(
         &["--photo", "4", "--shoot", "3"],
         &["taken into the book on 2026-05-13, another day"],
@@ -637,6 +634,27 @@ fn no_picture_goes_across_the_sale_or_the_way_out_by_no_day_or_by_a_clock_put_ri
     on(&shop, "2026-05-26", &remove).code(0);
     shop.run(&["seal"]);
     shop.run(&["verify"]).code(0);
+}
+
+/// A whole shoot of pictures without a day goes to no other side either, by its occasion or by its day.
+#[test]
+fn no_shoot_without_days_goes_across_the_sale() {
+    let shop = Shop::with_piece();
+    came_in(&shop, "a.jpg", Some("2026:05:03"), "purchase", "2026-05-03");
+    let sold = ["sold", "26-001", "--on", "2026-05-08"];
+    on(&shop, "2026-05-08", &sold);
+    came_in(&shop, "e.jpg", None, "delivery", "2026-05-13");
+    for words in [
+        &["--shoot", "2", "--stage", "sale", "--day", "2026-05-06"][..],
+        &["--shoot", "2", "--stage", "sale"],
+        &["--shoot", "2", "--day", "2026-05-06"],
+    ] {
+        let words = [&["amend", "26-001"], words].concat();
+        let said = on(&shop, "2026-05-26", &words).code(2);
+        said.says("nothing was changed");
+    }
+    let words = ["amend", "26-001", "--shoot", "2", "--day", "2026-05-12"];
+    on(&shop, "2026-05-26", &words).code(0);
 }
 
 /// Put right at once, on the very day, it is a slip.

@@ -22,6 +22,7 @@ use crate::model::ids::PartId;
 use crate::model::photo::Photo;
 use crate::model::photo::Stage;
 use crate::model::piece::LackTold;
+use crate::model::piece::ToldOn;
 use crate::trade::TradeBook;
 
 /// All that was said of parts.
@@ -60,17 +61,24 @@ impl<'a> Statements<'a> {
             faults: BTreeMap::new(),
             in_view: BTreeSet::new(),
         };
-        for part in &case.piece.absent {
-            let missed = Missed {
-                wider: None,
-                at: None,
-                told: LackTold::absent_since(&case.lacks_told, part),
-                lost: None,
-                rank: None,
-            };
-            it.tell(part, Statement::Absent(missed));
-        }
+        // What was told of the piece by a later line is a later word than what stands beside the pictures of before.
+        let mut absent: Vec<(&PartId, Option<ToldOn>)> = { case.piece.absent.iter() }
+            .map(|it| (it, LackTold::absent_since(&case.lacks_told, it)))
+            .collect();
+        absent.sort_by_key(|(_, told)| told.map(|it| (it.on, it.line)));
+        let mut absent = absent.into_iter().peekable();
+        let missed = |told| Missed {
+            wider: None,
+            at: None,
+            told,
+            lost: None,
+            rank: None,
+        };
         for said in time.marks() {
+            let is_told = |told: Option<ToldOn>| told.is_none_or(|it| it.on < said.day());
+            while let Some((part, told)) = absent.next_if(|it| is_told(it.1)) {
+                it.tell(part, Statement::Absent(missed(told)));
+            }
             match (statement(&said), &said.mark.part) {
                 (Some(Statement::Absent(missed)), Some(part)) => {
                     let lost = it.lost(part, &said);
@@ -84,6 +92,9 @@ impl<'a> Statements<'a> {
                 }
                 _ => it.fault(&said, &numbers, book),
             }
+        }
+        for (part, told) in absent {
+            it.tell(part, Statement::Absent(missed(told)));
         }
         it
     }

@@ -7,8 +7,11 @@ use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words;
 use crate::assess::tests::build::mark;
 use crate::assess::tests::build::of;
+use crate::model::ids::PartId;
 use crate::model::mark::Mark;
 use crate::model::photo::Stage;
+use crate::model::piece::Lack;
+use crate::model::piece::LackTold;
 
 /// One shoot for each group of words `part!tag`; `drawer-2/lock` is named by a picture of the first.
 fn told(shoots: &[&str]) -> Build {
@@ -272,4 +275,34 @@ fn a_statement_once_said_comes_out() {
     );
     let other: Vec<_> = part.said_otherwise().map(|it| it.word).collect();
     assert_eq!(other, [SaidWord::Absent, SaidWord::NotExamined]);
+}
+
+/// A part of which a line tells after the pictures that it is not there is absent, and was found sound before; what was told when the
+/// piece was taken in is a word from before its pictures.
+#[test]
+fn a_part_told_absent_later_is_absent() {
+    let mut build =
+        Build::chest()
+            .shoot(Stage::Sale, "2026-05-05")
+            .photo("", &[], vec![mark("sound", "back")]);
+    let back: PartId = "back".parse().unwrap();
+    build.case.piece.absent.push(back.clone());
+    assert!(matches!(build.part("back").state, PartState::Sound(_)));
+    build.case.lacks_told.push(LackTold {
+        line: 59,
+        at: "2026-05-20T09:00:00Z".parse().unwrap(),
+        lack: Lack::Absent,
+        told: vec![back],
+        no_more: Vec::new(),
+    });
+    let part = build.part("back");
+    assert!(
+        matches!(&part.state, PartState::Absent(it) if it.told().is_some_and(|it| it.line == 59))
+    );
+    let other: Vec<_> = part.said_otherwise().map(|it| it.word).collect();
+    assert_eq!(other, [SaidWord::Sound]);
+    // A later picture has the last word.
+    let build = build.shoot(Stage::Return, "2026-06-01");
+    let build = build.photo("", &[], vec![mark("sound", "back")]);
+    assert!(matches!(build.part("back").state, PartState::Sound(_)));
 }

@@ -1,7 +1,11 @@
 //! Days that cannot all be right: of the purchase, the work, the pictures and the sale of one piece.
 
+use std::cmp::Ordering;
+
+use crate::kit::clock::ClockOff;
 use crate::kit::clock::Day;
 use crate::model::ids::StockNo;
+use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
 use crate::model::photo::Stage;
 use crate::model::photo::left_before;
@@ -60,6 +64,99 @@ pub(in crate::work) fn across_the_sale(
     day: Day,
 ) -> Result<Option<String>, WorkError> {
     Ok(Dated::of(book, stock_no)?.across_the_sale(stage, day))
+}
+
+/// `before the handover of 2026-03-28`: why pictures of a shoot cannot be of this day, as the sale or the way out of the house lies
+/// between; `None` of others.
+///
+/// # Errors
+/// When the book cannot be read.
+pub(in crate::work) fn on_the_wrong_side(
+    book: &OpenBook,
+    stock_no: &StockNo,
+    shoot: &Shoot,
+    day: Day,
+) -> Result<Option<String>, WorkError> {
+    let mut it = Dated::of(book, stock_no)?;
+    it.shoots.retain(|it| it.no != shoot.no);
+    let late = |van: &Shoot| van.stage == Stage::Handover && day < van.day;
+    let van = match shoot.stage.cmp(&Stage::Handover) {
+        Ordering::Less => left_before(&it.shoots, day).map(|van| ("after", van)),
+        Ordering::Equal => None,
+        Ordering::Greater => { it.shoots.iter().find(|it| late(it)) }.map(|van| ("before", van)),
+    };
+    let by_van = van.map(|(side, van)| format!("{side} the {} of {}", van.stage, van.day));
+    Ok(it.across_the_sale(shoot.stage, day).or(by_van))
+}
+
+/// Whether a photo may be of a shoot: by its own day, as an import would join it, and not across the sale or the way out of the house.
+/// There a camera's day that was put right, or none, is not enough: the day on which it was taken into the book has to fit as well.
+///
+/// # Errors
+/// That it may not, or that the book cannot be read.
+pub(super) fn may_be_of(
+    book: &OpenBook,
+    stock_no: &StockNo,
+    photo: &Photo,
+    from: Option<&Shoot>,
+    shoot: &Shoot,
+    shoots: &[Shoot],
+) -> Result<(), WorkError> {
+    let (no, stage) = (photo.no, shoot.stage);
+    let own = photo.taken().map(|it| it.day());
+    let crosses = from.is_some_and(|it| hands(it.stage) != hands(stage));
+    let is_put_right = photo.clock_off != ClockOff::default();
+    let mut told: Vec<(Day, &str)> = own
+        .map(|it| (it, "is of DAY by its camera"))
+        .into_iter()
+        .collect();
+    if crosses && (own.is_none() || is_put_right) {
+        told.push((photo.imported.local_day(), "was taken into the book on DAY"));
+    }
+    for (day, of) in told {
+        let by_hands = || crosses.then(|| against_hands(shoots, shoot, day)).flatten();
+        let alone = || {
+            let other = Some(day) == own && !shoot.may_hold(day);
+            other.then(|| "another occasion".to_owned())
+        };
+        let sale = across_the_sale(book, stock_no, stage, day)?;
+        let Some(why) = sale.or_else(by_hands).or_else(alone) else {
+            continue;
+        };
+        let of = of.replace("DAY", &day.to_string());
+        let remedy = match crosses {
+            true => format!(
+                "it stays with the shoot that it came in with; say in its note when it was taken, or take it out: `asfound remove {stock_no} --photo {no} --why ...`"
+            ),
+            false => format!(
+                "where the camera's clock was off, `asfound clock {stock_no} --photo {no} --off TIME` puts it right, with a line of its own"
+            ),
+        };
+        return Err(WorkError::asked_with(
+            format!(
+                "picture {no} {of}, {why}, and shoot {}, {stage}, is of {}; nothing was changed",
+                shoot.no, shoot.day
+            ),
+            remedy,
+        ));
+    }
+    Ok(())
+}
+
+/// In whose hands the piece is: the keeper's, those between, the buyer's.
+fn hands(stage: Stage) -> Ordering {
+    stage.cmp(&Stage::Handover)
+}
+
+/// Why a day is none of a shoot that lies on another side of the way out of the house.
+fn against_hands(shoots: &[Shoot], shoot: &Shoot, day: Day) -> Option<String> {
+    match hands(shoot.stage) {
+        Ordering::Less => {
+            left_before(shoots, day).map(|it| format!("after the {} of {}", it.stage, it.day))
+        }
+        Ordering::Equal => (day != shoot.day).then(|| "another day".to_owned()),
+        Ordering::Greater => (day < shoot.day).then(|| "an earlier day".to_owned()),
+    }
 }
 
 /// Two things whose days cannot both be right, and that in words.

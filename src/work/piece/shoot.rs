@@ -11,6 +11,7 @@ use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::piece::days;
 use crate::work::piece::days::Told;
+use crate::work::piece::days::may_be_of;
 
 /// What is told of a shoot; what is `None` stays.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -75,6 +76,7 @@ pub fn amend_shoot(
         day: told.day.unwrap_or(before.day),
         ..before.clone()
     };
+    keeps_its_side(book, stock_no, before, &shoot, &all)?;
     book.record.change_shoot(stock_no, &shoot)?;
     let former = Former {
         stage: before.stage,
@@ -90,6 +92,35 @@ pub fn amend_shoot(
         instead_of: is_new.then_some(former),
         odd,
     })
+}
+
+/// No picture goes over the sale or the way out of the house with its whole shoot that may not go alone, and no shoot to a day that is on
+/// the wrong side of them for its occasion.
+fn keeps_its_side(
+    book: &OpenBook,
+    stock_no: &StockNo,
+    before: &Shoot,
+    shoot: &Shoot,
+    all: &[Shoot],
+) -> Result<(), WorkError> {
+    if before.stage != shoot.stage {
+        let others: Vec<Shoot> = all.iter().filter(|it| it.no != shoot.no).cloned().collect();
+        let photos = book.record.photos(stock_no)?;
+        for it in photos.iter().filter(|it| it.shoot == shoot.no) {
+            may_be_of(book, stock_no, it, Some(before), shoot, &others)?;
+        }
+    }
+    let wrong = |it: &Shoot| days::on_the_wrong_side(book, stock_no, it, it.day);
+    match wrong(shoot)? {
+        Some(why) if wrong(before)?.is_none() => Err(WorkError::asked_with(
+            format!(
+                "shoot {}, {}, would be of {}, {why}; nothing was changed",
+                shoot.no, shoot.stage, shoot.day
+            ),
+            "tell the day on which the pictures were taken",
+        )),
+        _ => Ok(()),
+    }
 }
 
 /// The shoot of a number.
