@@ -657,6 +657,32 @@ fn no_shoot_without_days_goes_across_the_sale() {
     on(&shop, "2026-05-26", &words).code(0);
 }
 
+/// A picture without a day of its own that a seal has as one of the sale becomes none of the delivery.
+#[test]
+fn what_a_seal_has_before_the_sale_stays_there() {
+    let shop = Shop::with_piece();
+    came_in(&shop, "a.jpg", Some("2026:05:03"), "purchase", "2026-05-26");
+    came_in(&shop, "b.jpg", None, "sale", "2026-05-26");
+    let amend = |words: &[&str]| {
+        let words = [&["amend", "26-001"], words].concat();
+        on(&shop, "2026-05-26", &words)
+    };
+    amend(&["--shoot", "2", "--day", "2026-05-05"]);
+    on(
+        &shop,
+        "2026-05-26",
+        &["sold", "26-001", "--on", "2026-05-08"],
+    );
+    on(&shop, "2026-05-26", &["seal"]);
+    came_in(&shop, "c.jpg", Some("2026:05:12"), "delivery", "2026-05-26");
+    let why =
+        "picture 2 tells no day of its own, and seal 1 has it as of the sale; nothing was changed";
+    amend(&["--photo", "2", "--shoot", "3"]).code(2).says(why);
+    amend(&["--shoot", "2", "--stage", "delivery"])
+        .code(2)
+        .says(why);
+}
+
 /// Put right at once, on the very day, it is a slip.
 #[test]
 fn a_picture_that_came_in_with_the_wrong_shoot_today_is_put_right_today() {

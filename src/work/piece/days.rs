@@ -2,6 +2,10 @@
 
 use std::cmp::Ordering;
 
+use crate::evidence::ledger::entry::Entry;
+use crate::evidence::ledger::entry::EntryKind;
+use crate::evidence::ledger::line::LedgerLine;
+use crate::evidence::seal::statement::Statement;
 use crate::kit::clock::ClockOff;
 use crate::kit::clock::Day;
 use crate::model::ids::StockNo;
@@ -106,6 +110,9 @@ pub(super) fn may_be_of(
     let own = photo.taken().map(|it| it.day());
     let crosses = from.is_some_and(|it| hands(it.stage) != hands(stage));
     let is_put_right = photo.clock_off != ClockOff::default();
+    if crosses && (own.is_none() || is_put_right) {
+        stays_as_sealed(book, stock_no, no, shoot)?;
+    }
     let mut told: Vec<(Day, &str)> = own
         .map(|it| (it, "is of DAY by its camera"))
         .into_iter()
@@ -139,6 +146,41 @@ pub(super) fn may_be_of(
             ),
             remedy,
         ));
+    }
+    Ok(())
+}
+
+/// A picture that tells no day of its own stays on the side of the sale on which a seal has it: who trusts the seal would be told otherwise.
+fn stays_as_sealed(
+    book: &OpenBook,
+    stock_no: &StockNo,
+    no: u32,
+    shoot: &Shoot,
+) -> Result<(), WorkError> {
+    let lines = book.record.lines_of(stock_no)?;
+    let entered = lines.iter().find_map(|line| {
+        let it = Entry::read(&LedgerLine::read(&line.text).ok()?).ok()?;
+        match it {
+            Entry::Known(EntryKind::Photo(it)) if it.photo == no => Some((line.no, it.stage)),
+            _ => None,
+        }
+    });
+    let Some((line, stage)) = entered.filter(|it| hands(it.1) != hands(shoot.stage)) else {
+        return Ok(());
+    };
+    for seal in book.record.seals()? {
+        let covers = Statement::read(&seal.statement).is_ok_and(|it| it.size > line);
+        if covers {
+            return Err(WorkError::asked_with(
+                format!(
+                    "picture {no} tells no day of its own, and seal {} has it as of the {stage}; nothing was changed",
+                    seal.no
+                ),
+                format!(
+                    "say in its note when it was taken, or take it out: `asfound remove {stock_no} --photo {no} --why ...`"
+                ),
+            ));
+        }
     }
     Ok(())
 }

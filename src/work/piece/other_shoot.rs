@@ -111,12 +111,8 @@ pub fn put_into(
         Ok(assess::assess(&case, &book.trade))
     };
     let before = read(book)?;
-    let moved: Vec<Photo> = photos
-        .iter()
-        .filter(meant)
-        .filter(|it| it.shoot != target.no)
-        .cloned()
-        .collect();
+    let moved = photos.iter().filter(meant);
+    let moved: Vec<Photo> = { moved.filter(|it| it.shoot != target.no).cloned() }.collect();
     for it in &moved {
         let from = shoots_before.iter().find(|from| from.no == it.shoot);
         may_be_of(book, stock_no, it, from, &target, &shoots_before)?;

@@ -6,10 +6,12 @@ use crate::assess::part_list::belongs;
 use crate::assess::worked::Worked;
 use crate::kit::clock::Day;
 use crate::model::ids::PartId;
+use crate::model::repair::Repair;
 use crate::trade::entry::repair::method::Method;
 use crate::trade::entry::repair::method::Phase;
 
-/// Whether a step that only cleans or waxes was done on a part, and nothing that it is for was seen there since.
+/// Whether a step that only cleans or waxes was done on a part, and nothing that it is for was seen there since: what was waxed was
+/// cleaned before, and its wax is not taken off again.
 pub(in crate::advise::labour) fn is_done(
     method: &Method,
     part: &PartId,
@@ -19,7 +21,11 @@ pub(in crate::advise::labour) fn is_done(
         return false;
     }
     let (repairs, findings) = (&need.it.repairs, &need.it.findings);
-    let same = repairs.iter().filter(|it| it.method == method.id);
+    let waxed = |it: &Repair| {
+        let done = need.book.method(&it.method);
+        method.phase == Phase::CleanDry && done.is_some_and(|it| it.phase == Phase::Rub)
+    };
+    let same = { repairs.iter() }.filter(|it| it.method == method.id || waxed(it));
     let on_it = same.filter(|it| Worked::by(it, findings).reaches(part));
     let done = on_it.map(|it| it.day).max();
     done.is_some_and(|done| {
