@@ -198,6 +198,15 @@ messages! {
     lack_views(number);
     lack_views_out(number);
     lacks_and_parts(counted, parts);
+    tested_partly(tested, rest);
+    tested_one_place();
+    rest_coat();
+    rest_paint(parts);
+    rest_paint_and_coat(parts);
+    below_tested(part);
+    test_found(part, finding);
+    test_found_none(part, finding);
+    test_found_none_there(part, finding);
     beyond_findings(part);
     part_with_inner(part, inner);
     part_inner(part, inner);
@@ -303,6 +312,9 @@ messages! {
     sheet_no_finding();
     sheet_repairs();
     sheet_not_examined();
+    sheet_tests(tests);
+    sheet_part_tested(test, told);
+    sheet_parts_why(parts, why, photo);
     sheet_seen_besides();
     sheet_seal(no);
     sheet_seal_holds();
@@ -317,6 +329,8 @@ messages! {
     sheet_signature();
     sheet_copies();
     sheet_initials();
+    sheet_quoted();
+    sheet_line();
     on_record_already(looks);
     stage_on(stage, day);
     fault_line(no, term, placed, state);
@@ -335,5 +349,6 @@ messages! {
     letter_record_of(pieces);
     letter_piece(no, title);
     letter_keep(number);
+    letter_lines(no, day, size);
     invoice_line(key);
 }

@@ -107,6 +107,7 @@ fn no_message_was_left_in_english() {
         "note_of",
         "repair_hides",
         "stage_on",
+        "sheet_part_tested",
     ];
     for language in [Language::German, Language::French] {
         for (name, text) in parsed(language).unwrap() {

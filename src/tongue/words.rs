@@ -25,17 +25,20 @@ pub enum Kind {
     Form,
     /// A sentence of a caution.
     Caution,
+    /// A test that a record may lack: `Species of the wood`.
+    Test,
 }
 
 impl Kind {
     /// All of them, with the heading of each in the files.
-    pub const ALL: [(Self, &'static str); 6] = [
+    pub const ALL: [(Self, &'static str); 7] = [
         (Self::Part, "[part]"),
         (Self::Face, "[face]"),
         (Self::Fault, "[fault]"),
         (Self::Method, "[method]"),
         (Self::Form, "[form]"),
         (Self::Caution, "[caution]"),
+        (Self::Test, "[test]"),
     ];
 }
 

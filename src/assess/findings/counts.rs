@@ -87,9 +87,9 @@ pub struct PartCounts {
 /// What was not examined, each thing counted once.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
 pub struct LackCounts {
-    /// Parts without findings of which somebody wrote that nobody looked.
+    /// Parts of which somebody wrote that nobody looked, nor were their findings examined since.
     pub parts: usize,
-    /// Parts with findings of which somebody wrote that nobody looked at them otherwise.
+    /// Parts of which somebody wrote that nobody looked at them beyond findings that were examined.
     pub parts_otherwise: usize,
     /// Parts without any statement.
     pub silent_parts: usize,
@@ -127,6 +127,7 @@ impl Counts {
         let of_parts = PartCounts::of(parts);
         let out = views.iter().filter(|it| !it.taken_out.is_empty()).count();
         let lines = |silence| unexamined.iter().filter(|it| it.silence == silence).count();
+        let beyond = unexamined.iter().filter(|it| it.is_beyond()).count();
         Self {
             findings: FindingCounts::of(told()),
             open_by_level: open.levels,
@@ -134,8 +135,8 @@ impl Counts {
             levels,
             after_sale: told().filter(|it| it.origin == Origin::AfterSale).count(),
             lacks: LackCounts {
-                parts: of_parts.not_examined,
-                parts_otherwise: of_parts.otherwise_not_examined,
+                parts: lines(Silence::NotExamined) - beyond,
+                parts_otherwise: beyond,
                 silent_parts: lines(Silence::Nothing),
                 unjudged_parts: lines(Silence::NotJudged),
                 findings: lines(Silence::NotSettled),
