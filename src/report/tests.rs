@@ -1,5 +1,6 @@
 //! The page as a whole.
 
+mod check_page;
 mod dossier;
 mod evidence;
 mod other_languages;

@@ -81,9 +81,25 @@ words! {
     caution: Caution;
     /// A test that was not made, by its name.
     test: Test;
+    /// A view, by its label.
+    view: View;
+    /// A sentence of the trade book on how a view is taken.
+    shot: Shot;
+}
+
+impl Default for Saying {
+    fn default() -> Self {
+        Self::nothing()
+    }
 }
 
 impl Saying {
+    /// Whether it says nothing in any language.
+    #[must_use]
+    pub fn is_nothing(&self) -> bool {
+        *self == Self::nothing()
+    }
+
     /// Nothing.
     #[must_use]
     pub const fn nothing() -> Self {

@@ -41,6 +41,7 @@ use asfound::evidence::verify::verdict::Judgement;
 use asfound::evidence::verify::verify_files;
 use asfound::kit::digest::Digest;
 use asfound::report::check_page;
+use asfound::tongue::Language;
 use serde_json::Value;
 use serde_json::json;
 
@@ -403,6 +404,7 @@ impl Book {
                 .iter()
                 .map(|it| format!("line {}, SHA-256 {}\n", it.no, it.sha256))
                 .collect::<String>(),
+            language: Language::English,
         };
         package::put(&mut writer, &proof).unwrap();
         let set = writer.finish(&[("Bagging-Date", "2026-07-01")]).unwrap();

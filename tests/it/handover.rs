@@ -51,7 +51,7 @@ fn the_sheet_says_what_is_wrong_now_and_names_the_seal() {
     }
     // What a scanner reads is a letter.
     let line = page
-        .split("<code>")
+        .split("<code lang=\"en\">")
         .nth(1)
         .unwrap()
         .split("</code>")

@@ -99,6 +99,40 @@ fn cautions() -> BTreeSet<String> {
     all
 }
 
+/// The tests that a record may lack.
+const TESTS: [&str; 7] = [
+    "Lead in paint or finish",
+    "Species of the wood",
+    "Kind of the finish",
+    "Inside of the joints",
+    "Tipping forward",
+    "Electrical parts",
+    "Filling of the seat",
+];
+
+/// What a shot list says: how a view is taken and why, what to mind, and where on a face something lies.
+fn shots() -> BTreeSet<String> {
+    let book = book();
+    let mut all: BTreeSet<String> = book.stops.iter().map(|it| it.label.clone()).collect();
+    all.extend(book.sets.iter().map(|it| it.plus.clone()));
+    for it in &book.views {
+        all.extend([&it.how, &it.light, &it.why].map(Clone::clone));
+        all.extend(it.card.clone());
+    }
+    for it in &book.hazards {
+        all.extend(it.on_the_spot.as_ref().map(|it| it.say.clone()));
+        all.extend(it.found.as_ref().and_then(|it| it.on_the_spot.clone()));
+    }
+    all.extend(book.cues.iter().filter_map(|it| it.on_the_spot.clone()));
+    let across = ["left", "middle", "right"].map(|it| format!("{it} third"));
+    let along = ["upper", "lower", "back", "front"].map(|it| format!("{it} third"));
+    let sides = ["left", "right", "upper", "lower", "back", "front"];
+    let wide = sides.map(|it| [format!("{it} half"), format!("{it} two thirds")]);
+    all.extend(across.into_iter().chain(along).chain(wide.concat()));
+    all.insert("most of it".to_owned());
+    all
+}
+
 #[test]
 fn every_word_of_the_trade_is_in_every_language_and_none_is_left_over() {
     let faces = [
@@ -110,7 +144,7 @@ fn every_word_of_the_trade_is_in_every_language_and_none_is_left_over() {
         "Underside",
         "Inside",
     ];
-    let wanted: [(Kind, BTreeSet<String>); 6] = [
+    let wanted: [(Kind, BTreeSet<String>); 9] = [
         (Kind::Part, parts()),
         (Kind::Face, faces.map(str::to_owned).into()),
         (
@@ -129,6 +163,12 @@ fn every_word_of_the_trade_is_in_every_language_and_none_is_left_over() {
             book().forms.iter().map(|it| it.label.clone()).collect(),
         ),
         (Kind::Caution, cautions()),
+        (Kind::Test, TESTS.map(str::to_owned).into()),
+        (
+            Kind::View,
+            book().views.iter().map(|it| it.label.clone()).collect(),
+        ),
+        (Kind::Shot, shots()),
     ];
     for (kind, wanted) in wanted {
         let wanted: BTreeSet<String> = wanted.iter().map(|it| it.to_lowercase()).collect();
@@ -233,7 +273,7 @@ fn a_paper_is_written_in_the_language_that_is_asked_for_else_in_that_of_the_book
         "{french}"
     );
     assert!(
-        french.contains("<span lang=\"en\">Seen at the door.</span>"),
+        french.contains("«\u{202f}<span lang=\"en\">seen at the door</span>\u{202f}»"),
         "{french}"
     );
     let settings = shop.path("book/book.toml");
@@ -243,7 +283,7 @@ fn a_paper_is_written_in_the_language_that_is_asked_for_else_in_that_of_the_book
         german.contains("<html lang=\"de\">") && german.contains("Weißer Ring oder Schleier"),
         "{german}"
     );
-    assert!(german.contains("Notiz: Seen at the door."), "{german}");
+    assert!(german.contains("Notiz: „seen at the door“"), "{german}");
     assert!(
         !german.contains("<span lang="),
         "the user types the language of the book"

@@ -53,8 +53,8 @@ fn line(silence: Silence, what: &str, why: &str) -> Unexamined {
 /// Whether nobody examined, at their newest look, any of the findings on a part either.
 fn is_unseen(part: &PartReport, findings: &[Finding]) -> bool {
     let on = findings.iter().filter(|it| part.findings.contains(&it.no));
-    let mut seen = on.map(|it| it.unseen() != Some(Unseen::NotExamined));
-    !seen.any(|it| it)
+    let mut on = on.peekable();
+    on.peek().is_some() && on.all(|it| it.unseen() == Some(Unseen::NotExamined))
 }
 
 /// A line of a part; `unseen` tells whether none of its findings was examined either, `noted` whether a note on the whole picture stands

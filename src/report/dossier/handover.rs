@@ -441,7 +441,7 @@ mod tests {
         last.notes = vec![note("drops when let go")];
         let photos: Vec<u32> = last.marks.iter().map(|it| it.photo).collect();
         let html = sheet(&it);
-        assert!(html.contains("Note: Drops when let go."), "{html}");
+        assert!(html.contains("Note: “drops when let go”"), "{html}");
         let named = words::pictures(&photos).to_string();
         assert!(html.contains(&named), "{named}: {html}");
     }
@@ -454,8 +454,8 @@ mod tests {
         finding.history.last_mut().unwrap().notes = vec![note("older words")];
         look_later(finding, &["newest words"]).state = MarkState::NotExamined;
         let html = sheet(&it);
-        let newest = html.find("19 May 2026: Note: Newest words.").unwrap();
-        assert!(html.find("Note: Older words.").unwrap() < newest);
+        let newest = html.find("19 May 2026: Note: “newest words”").unwrap();
+        assert!(html.find("Note: “older words”").unwrap() < newest);
     }
 
     /// A note of an earlier look is on the sheet too, though a later one says nothing; once, though two say the same.
@@ -468,7 +468,7 @@ mod tests {
         look_later(finding, &[words]);
         look_later(finding, &[]);
         let html = sheet(&it);
-        assert_eq!(html.matches("In the green coat below.").count(), 1);
+        assert_eq!(html.matches("“in the green coat below”").count(), 1);
     }
 
     /// Whoever takes it over reads what was repaired, and what the work hides.
@@ -477,7 +477,7 @@ mod tests {
         let mut it = fixture::assessment();
         it.repairs[0].hides = Some("a dowel stub stays in the joint".to_owned());
         let html = sheet(&it);
-        assert!(html.contains("Hidden, or still visible: a dowel stub stays in the joint."));
+        assert!(html.contains("Hidden, or still visible: “a dowel stub stays in the joint”."));
         for repair in &it.repairs {
             assert!(html.contains(&format!("Repair {}, ", repair.no)));
         }

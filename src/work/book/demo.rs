@@ -141,6 +141,7 @@ fn dossier_order(stock_no: &StockNo) -> DossierRequest {
         wrap: Wrap::Folder,
         out: None,
         passphrase: None,
+        language: None,
     }
 }
 
