@@ -288,7 +288,10 @@ fn what_the_user_typed_is_never_translated_and_tells_its_language() {
         ]
     );
     // No sign that the user types makes text of another look like ours.
-    assert_eq!(plain(&tongue.own("a\u{e001}b\u{e000}c")), "«\u{202f}abc\u{202f}»");
+    assert_eq!(
+        plain(&tongue.own("a\u{e001}b\u{e000}c")),
+        "«\u{202f}abc\u{202f}»"
+    );
     // And none hides a word where a text is printed as it was typed.
     let typed = "a\u{e000}riss\u{e002}b\u{e001}c\u{e000}";
     assert_eq!(plain(typed), typed);

@@ -1440,6 +1440,22 @@ fn the_checking_page_finds_what_the_program_finds() {
             .contains("does not judge who made it")
     );
     judge_screens(&seen);
+    judge_tongues(&seen);
+}
+
+/// A dossier in which all is good is told in the reader's language alone, and in English where that is asked for.
+fn judge_tongues(seen: &Value) {
+    let all = seen["tongues"].as_array().unwrap();
+    for (it, (language, title, verdict)) in all.iter().zip([
+        ("de", "Ein Dossier prüfen", "unversehrt, Zeitstempel nicht beurteilt"),
+        ("fr", "Vérifier un dossier", "intact, horodatage non jugé"),
+    ]) {
+        let first = json!({"language": language, "title": title, "verdict": verdict, "english": [], "said": false});
+        assert_eq!(it["first"], first, "{it:#}");
+        assert_eq!(it["english"]["title"], "Check a dossier");
+        assert_eq!(it["english"]["verdict"], "intact, time stamp not judged");
+    }
+    assert_eq!(all.len(), 2);
 }
 
 fn judge_screens(seen: &Value) {

@@ -160,9 +160,7 @@ fn shot(of: &Coverage, area: &[usize], across: Option<f64>) -> AreaShot {
     AreaShot {
         face: of.face.clone(),
         text: say::area_open(Saying::Commas(place), ENOUGH.to_string(), best_told),
-        how: across.map_or_else(Saying::nothing, |it| {
-            say::area_how(format!("{it:.0}"))
-        }),
+        how: across.map_or_else(Saying::nothing, |it| say::area_how(format!("{it:.0}"))),
         at_mm: [0, 1].map(|n| (of.rect.at[n] + mm(n, from[n])).round()),
         size_mm: [0, 1].map(|n| mm(n, to[n] - from[n]).round()),
         best_px_per_mm: best,
@@ -216,7 +214,9 @@ mod tests {
     }
 
     fn texts(pictures: &[([f64; 2], f64)]) -> Vec<String> {
-        { asked(pictures).into_iter() }.map(|it| it.text.to_string()).collect()
+        { asked(pictures).into_iter() }
+            .map(|it| it.text.to_string())
+            .collect()
     }
 
     #[test]

@@ -5,9 +5,9 @@ use crate::assess::faces::piece_shape::PieceShape;
 use crate::compare::ruler::face_rect::FaceRect;
 use crate::model::face::LaidFace;
 use crate::model::ids::PartId;
-use crate::trade::entry::kind::Face;
 use crate::tongue::Saying;
 use crate::tongue::say;
+use crate::trade::entry::kind::Face;
 
 /// The sides of the drawing by the words that lay them.
 const SIDES: [(&str, Face); 6] = [

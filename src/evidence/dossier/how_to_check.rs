@@ -66,7 +66,9 @@ mod tests {
         let steps = |text: &str| -> Vec<String> {
             let first = paragraphs(text).map(|it| it[0].to_owned());
             let number = first.map(|it| it.split_once(". ").map(|it| it.0.to_owned()));
-            number.map(|it| it.filter(|it| it.parse::<u8>().is_ok()).unwrap_or_default()).collect()
+            number
+                .map(|it| it.filter(|it| it.parse::<u8>().is_ok()).unwrap_or_default())
+                .collect()
         };
         let english = how_to_check(Language::English);
         assert_eq!(english, ENGLISH);

@@ -240,7 +240,9 @@ fn by_reason(sources: &PageContext<'_>, lines: &[&Unexamined]) -> Saying {
     let reason = |line: &Unexamined| {
         let what = line.what.as_str();
         let part = parts.iter().find(|it| silence::is_of(what, &it.label))?;
-        let looked = part.not_looked().filter(|_| line.silence == Silence::NotExamined)?;
+        let looked = part
+            .not_looked()
+            .filter(|_| line.silence == Silence::NotExamined)?;
         let note = || sources.photo(looked.photo())?.sidecar.note.as_deref();
         Some((looked.why().or_else(note)?, looked.photo()))
     };

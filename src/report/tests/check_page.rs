@@ -38,7 +38,15 @@ fn wanted() -> BTreeSet<String> {
     let page = check_page();
     let mut all = BTreeSet::new();
     for it in page.split(" data-say>").skip(1) {
-        let closed = ["</p>", "</li>", "</label>", "</h", "</a>", "</title>", "</footer>"];
+        let closed = [
+            "</p>",
+            "</li>",
+            "</label>",
+            "</h",
+            "</a>",
+            "</title>",
+            "</footer>",
+        ];
         let ends = closed.iter().filter_map(|end| it.find(end));
         let text = &it[..ends.min().unwrap()];
         all.insert(text.replace("<code>", "`").replace("</code>", "`"));
@@ -61,7 +69,10 @@ fn wanted() -> BTreeSet<String> {
         "altered",
     ];
     all.extend(verdicts.map(str::to_owned));
-    for heads in page.split(".map((it) => say(it))").map(|it| it.rsplit('[').next().unwrap()) {
+    for heads in page
+        .split(".map((it) => say(it))")
+        .map(|it| it.rsplit('[').next().unwrap())
+    {
         if heads.ends_with(']') {
             all.extend(heads.split('"').skip(1).step_by(2).map(str::to_owned));
         }

@@ -9,8 +9,8 @@ use crate::assess::tests::build::mark;
 use crate::assess::tests::build::of;
 use crate::model::photo::Stage;
 use crate::model::piece::PartChoice;
-use crate::trade;
 use crate::tongue::Saying;
+use crate::trade;
 
 fn form(id: &str, stage: Stage) -> ShotList {
     let book = trade::book();
