@@ -106,8 +106,7 @@ async function other(page, folder) {
     language: document.documentElement.lang,
     title: document.title,
     verdict: document.getElementById("verdict").textContent,
-    english: [...document.querySelectorAll("#result [lang=en]")].map((it) => it.textContent),
-    said: !document.getElementById("english").hidden,
+    said: [...document.querySelectorAll("main p, main li, main th, main label, #result h2, #result h3, #result caption")].map((it) => it.textContent),
   }));
   const first = await seen();
   await page.locator("#tongues [lang=en]").click();

@@ -52,29 +52,19 @@ fn parts() -> BTreeSet<String> {
     all
 }
 
-/// The sentences of cautions that stand on a sheet or a label.
+/// What a buyer reads of cautions.
 fn cautions() -> BTreeSet<String> {
     let mut all = BTreeSet::new();
     for it in &book().hazards {
-        if it.applies.failing {
-            all.insert(it.title.clone());
-            all.extend(it.buyer.iter().cloned());
-            all.extend(it.buyer_with.iter().map(|it| it.say.clone()));
-        }
+        let told = it.found.is_some() || !(it.buyer.is_empty() && it.buyer_with.is_empty());
+        all.extend(told.then(|| it.title.clone()));
+        all.extend(it.buyer.iter().cloned());
+        all.extend(it.buyer_with.iter().map(|it| it.say.clone()));
         all.extend(it.until.iter().map(|it| it.say.clone()));
-        // What a test finds, or what lives in it, is told as a whole.
-        let living = ["insects", "bed_bugs"].contains(&it.id.as_str());
-        if it.found.is_some() || living {
-            all.extend(it.buyer.iter().cloned());
-        }
         for other in it.found.iter().chain(&it.unseen) {
             all.insert(other.title.clone());
             all.extend(other.buyer.iter().cloned());
             all.extend(other.dusted.clone());
-        }
-        if it.found.is_some() {
-            all.insert(it.title.clone());
-            all.extend(it.buyer_with.iter().map(|it| it.say.clone()));
         }
         all.extend((!it.first.is_empty()).then(|| it.first.clone()));
     }

@@ -234,6 +234,9 @@ fn unexamined(sources: &PageContext<'_>) -> String {
     sources.said(&Saying::Beside(all.chain(partly).collect()))
 }
 
+/// Why nobody looked, as it was typed, and the picture beside which it was.
+type Reason<'a> = (&'a str, u32);
+
 /// Parts by the reason for which nobody looked, as the seller wrote it of them, or beside the picture that says so.
 fn by_reason(sources: &PageContext<'_>, lines: &[&Unexamined]) -> Saying {
     let parts = &sources.assessment.parts;
@@ -246,7 +249,7 @@ fn by_reason(sources: &PageContext<'_>, lines: &[&Unexamined]) -> Saying {
         let note = || sources.photo(looked.photo())?.sidecar.note.as_deref();
         Some((looked.why().or_else(note)?, looked.photo()))
     };
-    let mut reasons: Vec<(Option<(&str, u32)>, Vec<&str>)> = Vec::new();
+    let mut reasons: Vec<(Option<Reason<'_>>, Vec<&str>)> = Vec::new();
     for line in lines {
         let why = reason(line);
         match reasons.iter_mut().find(|it| it.0 == why) {
