@@ -215,7 +215,7 @@ fn note(photo: u32, code: PictureIssue, text: &str) -> PictureNote {
 pub(super) fn assessment() -> Assessment {
     let unexamined = [
         ("Drawer 3, lock", "no key", Silence::NotExamined),
-        ("Whole underside", "not turned over", Silence::NotPictured),
+        ("Bottom", "not turned over", Silence::NotExamined),
         ("Species of the wood", "no sample", Silence::NotTested),
         ("Lead in paint or finish", "no test", Silence::NotTested),
     ];
@@ -258,7 +258,7 @@ pub(super) fn assessment() -> Assessment {
             missing("label_mark", "Labels, stamps, pencil marks", Stage::Purchase),
             missing("back_whole", "Whole back", Stage::Sale),
         ],
-        not_examined: unexamined.map(|(what, why, silence)| Unexamined { silence, what: what.to_owned(), why: why.to_owned(), tested: None, finding: None }).into(),
+        not_examined: unexamined.map(|(what, why, silence)| Unexamined { silence, what: what.to_owned(), why: why.to_owned(), tested: None, stage: None, finding: None }).into(),
         places: crate::assess::places::all_told::Places::default(),
         cautions: vec![Caution {
             tell: None,

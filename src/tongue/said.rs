@@ -126,6 +126,13 @@ impl fmt::Display for Saying {
     }
 }
 
+/// Its English.
+impl From<Saying> for String {
+    fn from(it: Saying) -> Self {
+        it.english()
+    }
+}
+
 impl Serialize for Saying {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
         to.serialize_str(&self.english())

@@ -83,6 +83,8 @@ words! {
     test: Test;
     /// A view, by its label.
     view: View;
+    /// What is seen of how a piece was made, by its term.
+    cue: Cue;
     /// A sentence of the trade book on how a view is taken.
     shot: Shot;
 }

@@ -111,6 +111,8 @@ fn no_message_was_left_in_english() {
         "fault_which",
         "shot_before",
         "shows_at",
+        "shoot_counted",
+        "new_material_on",
     ];
     for language in [Language::German, Language::French] {
         for (name, text) in parsed(language).unwrap() {

@@ -29,13 +29,15 @@ pub enum Kind {
     Test,
     /// A view: `Whole front, closed`.
     View,
+    /// What is seen of how a piece was made or worked on: `Plugged or unused holes behind`.
+    Cue,
     /// How a view is taken and why, and what to mind on the spot: a sentence, or a few words.
     Shot,
 }
 
 impl Kind {
     /// All of them, with the heading of each in the files.
-    pub const ALL: [(Self, &'static str); 9] = [
+    pub const ALL: [(Self, &'static str); 10] = [
         (Self::Part, "[part]"),
         (Self::Face, "[face]"),
         (Self::Fault, "[fault]"),
@@ -44,12 +46,13 @@ impl Kind {
         (Self::Caution, "[caution]"),
         (Self::Test, "[test]"),
         (Self::View, "[view]"),
+        (Self::Cue, "[cue]"),
         (Self::Shot, "[shot]"),
     ];
 
     /// Whether its words have a gender.
     const fn has_gender(self) -> bool {
-        !matches!(self, Self::Caution | Self::View | Self::Shot)
+        !matches!(self, Self::Caution | Self::View | Self::Cue | Self::Shot)
     }
 }
 

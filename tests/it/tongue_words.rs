@@ -123,7 +123,7 @@ fn every_word_of_the_trade_is_in_every_language_and_none_is_left_over() {
         "Underside",
         "Inside",
     ];
-    let wanted: [(Kind, BTreeSet<String>); 9] = [
+    let wanted: [(Kind, BTreeSet<String>); 10] = [
         (Kind::Part, parts()),
         (Kind::Face, faces.map(str::to_owned).into()),
         (
@@ -146,6 +146,13 @@ fn every_word_of_the_trade_is_in_every_language_and_none_is_left_over() {
         (
             Kind::View,
             book().views.iter().map(|it| it.label.clone()).collect(),
+        ),
+        (
+            Kind::Cue,
+            { book().cues.iter() }
+                .filter(|it| it.earlier_work)
+                .map(|it| it.term.clone())
+                .collect(),
         ),
         (Kind::Shot, shots()),
     ];

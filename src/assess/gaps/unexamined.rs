@@ -16,7 +16,7 @@ use crate::assess::statements::looking::Looking;
 use crate::kit::text::capital;
 use crate::kit::text::joined;
 use crate::model::mark::MarkState;
-use crate::model::photo::Stage;
+use crate::tongue::say;
 
 /// What was not examined: parts in their order, then findings, tests, views.
 pub(crate) fn unexamined(
@@ -46,6 +46,7 @@ fn line(silence: Silence, what: &str, why: &str) -> Unexamined {
         what: what.to_owned(),
         why: why.to_owned(),
         tested: None,
+        stage: None,
         finding: None,
     }
 }
@@ -233,17 +234,13 @@ fn not_taken(views: &[MissingView]) -> Option<Unexamined> {
     let views = views.iter().filter(|it| it.taken_out.is_empty());
     let views: Vec<&MissingView> = views.collect();
     let labels: Vec<&str> = views.iter().map(|it| it.label.as_str()).collect();
-    let what = match views.first()?.stage {
-        Stage::Doorstep => "Views not taken on the doorstep",
-        Stage::Purchase => "Views not taken at purchase",
-        Stage::Work => "Views not taken during the work",
-        Stage::Sale => "Views not taken at the sale",
-        Stage::Handover => "Views not taken at handover",
-        Stage::Delivery => "Views not taken at delivery",
-        Stage::Return => "Views not taken at the return",
-    };
+    let stage = views.first()?.stage;
+    let what = say::views_not_taken(stage.at()).english();
     let labels = format!("{}.", labels.join("; "));
-    Some(line(Silence::NotPictured, what, &labels))
+    Some(Unexamined {
+        stage: Some(stage),
+        ..line(Silence::NotPictured, &what, &labels)
+    })
 }
 
 /// Of the views of one stage: those that were taken, and whose pictures were taken out.
@@ -251,7 +248,11 @@ fn views_out(views: &[MissingView]) -> Option<Unexamined> {
     let out = views.iter().filter(|it| !it.taken_out.is_empty());
     let of = |it: &MissingView| format!("{} ({})", it.label, it.pictures_out());
     let labels: Vec<String> = out.map(of).collect();
-    let what = format!("Views taken out of the record, {}", views.first()?.stage);
+    let stage = views.first()?.stage;
+    let what = say::views_taken_out(stage.saying()).english();
     let labels = (!labels.is_empty()).then(|| format!("{}.", labels.join("; ")))?;
-    Some(line(Silence::TakenOut, &what, &labels))
+    Some(Unexamined {
+        stage: Some(stage),
+        ..line(Silence::TakenOut, &what, &labels)
+    })
 }

@@ -114,7 +114,7 @@ pub fn handover_page(
     let style = format!(
         "{}\n{}",
         style_of(&["palette.css", "style.css", "cover.css", "handover.css"]),
-        paper::running(scene.country.as_deref(), &running, false)
+        paper::running(scene.country.as_deref(), &running, None)
     );
     let withdrawn = withdrawn::findings(assessment).map(|it| it.said(tongue));
     let view = HandoverView {

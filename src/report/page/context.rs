@@ -206,6 +206,21 @@ impl<'a> PageContext<'a> {
         self.assessment.label(part)
     }
 
+    /// A part, in a sentence of any language.
+    pub(in crate::report) fn part(&self, part: &PartId) -> Saying {
+        Saying::part(&self.part_label(part))
+    }
+
+    /// A method, in a sentence of any language.
+    pub(in crate::report) fn method(&self, method: &str) -> Saying {
+        Saying::method(&self.method_name(method))
+    }
+
+    /// A view, in a sentence of any language.
+    pub(in crate::report) fn view(&self, view: &str) -> Saying {
+        Saying::view(&self.view_label(view))
+    }
+
     /// Label of a view; the word of the sidecar in plain letters when there is none.
     pub(in crate::report) fn view_label(&self, view: &str) -> String {
         let label = self.scene.views.get(view).cloned();

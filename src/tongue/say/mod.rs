@@ -22,14 +22,16 @@ macro_rules! messages {
 
 mod papers;
 mod record;
+mod report;
 mod shots;
 
 pub(crate) use self::papers::*;
 pub(crate) use self::record::*;
+pub(crate) use self::report::*;
 pub(crate) use self::shots::*;
 
 /// Every message by its name, with the names of its arguments.
 #[cfg(test)]
 pub(super) fn messages() -> Vec<(&'static str, &'static [&'static str])> {
-    [PAPERS, RECORD, SHOTS].concat()
+    [PAPERS, RECORD, REPORT, SHOTS].concat()
 }

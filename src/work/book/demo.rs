@@ -129,6 +129,7 @@ fn order_for(stock_no: &StockNo, reader: Reader) -> EditionRequest {
         finish: Finish::Final,
         packing: Packing::OneFile,
         out: None,
+        language: None,
     }
 }
 

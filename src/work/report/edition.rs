@@ -30,6 +30,7 @@ use crate::report::EditionSummary;
 use crate::report::ReportRequest;
 use crate::report::SealCode;
 use crate::report::SealNamed;
+use crate::tongue::Language;
 use crate::vault;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
@@ -63,6 +64,8 @@ pub struct EditionRequest {
     pub packing: Packing,
     /// Where to write it; in the piece's `reports` folder when not told.
     pub out: Option<PathBuf>,
+    /// In what language; in that of the book when not told.
+    pub language: Option<Language>,
 }
 
 /// How far a report must be finished.
@@ -217,6 +220,7 @@ impl<'a> EditionWriter<'a> {
         let shots = report::shots(assessment, &wanted(order, Some(1), book.now.local_day()));
         let settings = book.settings()?;
         let mut scene = scene(book, &assessment.piece, &settings);
+        scene.tongue = settings.tongue(order.language);
         let moved = movement(assessment, &book.trade, &settings.season).into_iter();
         // What hardly moves, and what the owner has still to measure, is no line for a buyer.
         let told = moved.filter(|it| it.swing.is_some());

@@ -32,8 +32,6 @@ pub(in crate::report) struct ChangedView {
     pub(in crate::report) hidden: Vec<ItemView>,
     /// How much of the piece is new, as far as the repairs tell it.
     pub(in crate::report) share: Vec<String>,
-    /// The same views of the piece.
-    pub(in crate::report) views: Vec<PairView>,
 }
 
 /// A repair.
@@ -74,17 +72,21 @@ impl ChangedView {
     pub(in crate::report) fn new(sources: &PageContext<'_>) -> Self {
         let repairs = sources.assessment.repairs.iter();
         let repairs = repairs.map(|it| RepairView::new(sources, it)).collect();
-        let all = sources.assessment.pairs.iter();
-        let views = all.filter(|it| matches!(it.about, PairAbout::View(_)));
         let hidden = sources.findings();
         let hidden = hidden.filter(|it| it.outcome == Some(Outcome::Hidden));
         Self {
             repairs,
             hidden: hidden.map(|it| ItemView::new(sources, it)).collect(),
             share: new_material::share(sources),
-            views: views.filter_map(|it| PairView::new(sources, it)).collect(),
         }
     }
+}
+
+/// The same views of the piece.
+pub(in crate::report) fn views(sources: &PageContext<'_>) -> Vec<PairView> {
+    let all = sources.assessment.pairs.iter();
+    let views = all.filter(|it| matches!(it.about, PairAbout::View(_)));
+    views.filter_map(|it| PairView::new(sources, it)).collect()
 }
 
 impl RepairView {
