@@ -111,6 +111,11 @@ fn no_message_was_left_in_english() {
         "fault_which",
         "shot_before",
         "shows_at",
+        "at_once",
+        "level_named",
+        "picture_words",
+        "picture_small",
+        "pictures_small",
         "shoot_counted",
         "new_material_on",
     ];

@@ -139,11 +139,61 @@ fn a_paper_is_written_in_the_language_that_is_asked_for_else_in_that_of_the_book
 #[test]
 fn a_paper_without_a_translation_says_so_in_one_line() {
     let shop = shop();
-    let report = shop.run(&["report", "26-001", "--language", "fr"]).code(0);
-    let line = "the report is not there in French yet: it is written in English\n";
-    assert_eq!(report.err().matches(line).count(), 1, "{}", report.err());
-    let report = shop.run(&["report", "26-001"]).code(0);
+    let words = ["dossier", "26-001", "--folder", "--out", "fr"];
+    let made = shop
+        .run(&[&words[..], &["--language", "fr"]].concat())
+        .code(0);
+    let line = "is not there in French yet: it is written in English\n";
+    assert_eq!(made.err().matches(line).count(), 1, "{}", made.err());
+    let report = shop.run(&["report", "26-001", "--draft"]).code(0);
     assert!(!report.err().contains("is not there in"));
+}
+
+/// Sections of a report that are not told in its language are English, each marked so, and told in one line.
+#[test]
+fn a_report_is_written_in_the_language_that_is_asked_for() {
+    let shop = shop();
+    for (language, name, told) in [
+        (
+            "de",
+            "Zustandsbericht",
+            "sind diese Abschnitte auf Englisch: 3, 6",
+        ),
+        (
+            "fr",
+            "Constat d’état",
+            "ces sections sont en anglais\u{202f}: 3, 6",
+        ),
+    ] {
+        let out = format!("report-{language}.html");
+        let words = [
+            "report",
+            "26-001",
+            "--draft",
+            "--language",
+            language,
+            "--out",
+            &out,
+        ];
+        shop.run(&words).code(0);
+        let page = [shop.path(&out), shop.path("book").join(&out)];
+        let page = page.iter().find(|it| it.exists()).unwrap();
+        let html = fs::read_to_string(page).unwrap();
+        assert!(html.contains(&format!("<html lang=\"{language}\">")));
+        assert!(html.contains(name) && html.contains(told), "{html}");
+        assert_eq!(
+            html.matches("aria-labelledby=\"made-name\" lang=\"en\">")
+                .count(),
+            1
+        );
+        let Some(seen) = crate::browser::look(page) else {
+            return;
+        };
+        for width in ["360", "1280"] {
+            assert_eq!(seen["horizontal_overflow"][width]["px"], 0, "{language}");
+        }
+        assert_eq!(seen["violations"], json!([]), "{language}");
+    }
 }
 
 /// A letter in another language is read back by the program, whatever stands around its numbers.

@@ -73,8 +73,7 @@ fn cautions() -> BTreeSet<String> {
     let faults = book().tags.iter().flat_map(|it| &it.carry);
     all.extend(faults.map(|it| it.say.clone()));
     all.remove("");
-    let poison = book().methods.iter().filter(|it| it.poison);
-    all.extend(poison.flat_map(|it| it.buyer.clone()));
+    all.extend(book().methods.iter().flat_map(|it| it.buyer.clone()));
     all
 }
 

@@ -118,10 +118,20 @@ struct SayPage {
     key: String,
     code: String,
     beside: String,
+    by_hand: String,
+    views_none: String,
+    work_in_words: String,
+    work_none: String,
+    repair: String,
+    for_which: String,
+    covered_are: String,
+    levels: String,
+    covered: String,
+    lang: String,
 }
 
 impl SayPage {
-    fn new(sources: &PageContext<'_>) -> Self {
+    fn new(sources: &PageContext<'_>, hidden: usize) -> Self {
         let said = |it: Saying| sources.said(&it);
         Self {
             skip: said(say::report_skip()),
@@ -137,7 +147,25 @@ impl SayPage {
             key: said(say::glance_key()),
             code: said(say::glance_code()),
             beside: said(say::not_on_a_face()),
+            by_hand: said(say::views_by_hand()),
+            views_none: said(say::views_none()),
+            work_in_words: said(say::work_in_words()),
+            work_none: said(say::work_none()),
+            repair: said(say::work_heading()),
+            for_which: said(say::work_for()),
+            covered_are: said(say::work_covered_are()),
+            levels: said(say::method_levels()),
+            covered: said(say::work_covered(hidden)),
+            lang: english(sources.tongue().language),
         }
+    }
+}
+
+/// The attribute that says that a text is English; empty on a page that is.
+fn english(page: Language) -> String {
+    match page {
+        Language::English => String::new(),
+        Language::German | Language::French => format!(" lang=\"{}\"", Language::English),
     }
 }
 
@@ -170,7 +198,7 @@ impl PageView {
         let assessment = sources.assessment;
         let head = HeadView::new(sources);
         let language = sources.tongue().language;
-        let draft = DraftView::new(sources, language);
+        let draft = DraftView::new(sources);
         let title = plain(&head.title);
         let running = [&head.stock_no, &title, &head.edition].map(String::as_str);
         let stamp = draft.as_ref().map(|_| sources.said(&say::draft_stamp()));
@@ -190,10 +218,11 @@ impl PageView {
             true => say::report_title_draft(&*head.stock_no, &*title),
             false => say::report_title(&*head.stock_no, &*title),
         };
+        let changed = ChangedView::new(pages.of(Section::Changed));
         Self {
             language,
             english: pages.in_english(&sections),
-            say: SayPage::new(sources),
+            say: SayPage::new(sources, changed.hidden.len()),
             title: capital(&sources.said(&name)),
             policy: policy_of(sources.order.packing, &style, script),
             style,
@@ -207,7 +236,7 @@ impl PageView {
             state: StateView::new(pages.of(Section::State)),
             remarks: GroupView::all(pages.of(Section::Seen)),
             noted: noted(sources),
-            changed: ChangedView::new(pages.of(Section::Changed)),
+            changed,
             views: views(pages.of(Section::Views)),
             schedule: RowView::all(pages.of(Section::Parts)),
             unexamined: unexamined(pages.of(Section::Unexamined)),

@@ -52,8 +52,6 @@ pub(in crate::report) struct HeadView {
 /// What a draft says of itself.
 #[derive(Clone, Debug, Serialize)]
 pub(in crate::report) struct DraftView {
-    /// The attribute that says that it is English; empty where the page is.
-    pub(in crate::report) lang: &'static str,
     /// What is missing, and what to do about it.
     pub(in crate::report) gaps: Vec<GapView>,
 }
@@ -122,7 +120,7 @@ fn identity(sources: &PageContext<'_>) -> Vec<FigureView> {
         let mut figure = FigureView::whole(sources, photo, ShotKind::Large, &label);
         figure.caption = format!("{label}: {}", sources.picture_words(photo));
         let note = photo.sidecar.note.iter();
-        figure.notes.extend(note.map(|it| words::noted(it)));
+        figure.notes.extend(note.map(|it| sources.noted(it)));
         Some(figure)
     });
     figures.collect()
@@ -158,16 +156,12 @@ fn labels(sources: &PageContext<'_>) -> Vec<String> {
 
 impl DraftView {
     /// Of a draft; a final page has none.
-    pub(in crate::report) fn new(sources: &PageContext<'_>, page: Language) -> Option<Self> {
+    pub(in crate::report) fn new(sources: &PageContext<'_>) -> Option<Self> {
         let gaps = sources.assessment.gaps.iter().map(|it| GapView {
             message: words::sentence(&capital(&it.message)),
             remedy: words::sentence(&capital(&it.remedy)),
         });
         sources.order.draft.then(|| Self {
-            lang: match page {
-                Language::English => "",
-                Language::German | Language::French => " lang=\"en\"",
-            },
             gaps: gaps.collect(),
         })
     }

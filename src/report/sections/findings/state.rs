@@ -117,7 +117,7 @@ impl OutcomeView {
         let brief = brief.iter().map(|it| BriefView {
             item: ItemView::new(sources, it),
             state: sources.said(&sources.state(it)),
-            words: in_brief(it),
+            words: in_brief(sources, it),
             figures: paired(sources, it),
         });
         Self {
