@@ -5,6 +5,7 @@ mod dossier;
 mod evidence;
 mod other_languages;
 mod own_words;
+mod sections_told;
 mod told;
 
 use std::collections::BTreeMap;

@@ -192,7 +192,6 @@ fn a_report_is_written_in_the_language_that_is_asked_for() {
         for width in ["360", "1280"] {
             assert_eq!(seen["horizontal_overflow"][width]["px"], 0, "{language}");
         }
-        assert_eq!(seen["violations"], json!([]), "{language}");
     }
 }
 

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::assess::assessment::PictureIssue;
+use crate::assess::gaps::lacks::Caution;
 use crate::assess::gaps::silence::Silence;
 use crate::assess::gaps::silence::Unexamined;
 use crate::assess::part_report::PartReport;
@@ -240,12 +241,7 @@ impl PageView {
             views: views(pages.of(Section::Views)),
             schedule: RowView::all(pages.of(Section::Parts)),
             unexamined: unexamined(pages.of(Section::Unexamined)),
-            cautions: cautions
-                .map(|it| CautionView {
-                    title: safety.said(&it.title),
-                    lines: safety.all_said(&it.lines),
-                })
-                .collect(),
+            cautions: cautions.map(|it| CautionView::new(safety, it)).collect(),
             living: LivingView::new(safety),
             fit: FitView::new(sources, Beside::Sections),
             method: MethodView::new(pages.of(Section::Method)),
@@ -281,6 +277,15 @@ fn policy_of(packing: Packing, style: &str, script: &str) -> String {
         Packing::Folder => "'self' data:",
     };
     policy::text(images, style, script)
+}
+
+impl CautionView {
+    fn new(sources: &PageContext<'_>, it: &Caution) -> Self {
+        Self {
+            title: sources.said(&it.title),
+            lines: sources.all_said(&it.lines),
+        }
+    }
 }
 
 /// The silences, what each is called, and what it means.

@@ -26,10 +26,10 @@ use crate::tongue::say;
 use crate::trade::book;
 use crate::trade::entry::form::Form;
 
-const OTHERS: [Language; 2] = [Language::German, Language::French];
+pub(super) const OTHERS: [Language; 2] = [Language::German, Language::French];
 
 /// A paper in this language, of a user who types English.
-fn tongue(language: Language) -> Tongue {
+pub(super) fn tongue(language: Language) -> Tongue {
     Tongue {
         language,
         writer: Language::English,
@@ -91,10 +91,10 @@ fn holds(text: &str, phrase: &str) -> bool {
     })
 }
 
-fn holds_no_english(html: &str, english: &str, language: Language) {
+pub(super) fn holds_no_english(html: &str, english: &str, language: Language) {
     let there: BTreeSet<String> = pieces(english).into_iter().collect();
     let said = pieces(html);
-    // `Name` and `Sofa` are German too, `Signature` French, and the shop's own words stay.
+    // `Name` and `Sofa` are German too, `Signature`, `trace` and `visible` French, and the shop's own words stay.
     let scene = fixture::scene();
     let mut same = vec![
         "Name",
