@@ -25,10 +25,8 @@
   }
   function show(works) {
     var done = boxes.filter(function (it) { return it.checked; }).length;
-    count.textContent = done + " of " + boxes.length + " ticked";
-    kept.textContent = works
-      ? "The ticks are kept in this browser, on this device only."
-      : "This browser does not keep the ticks: they are lost when this page is closed.";
+    count.textContent = document.body.dataset.ticked.replace("%1", done).replace("%2", boxes.length);
+    kept.textContent = works ? document.body.dataset.kept : document.body.dataset.notKept;
     clear.hidden = done === 0;
   }
 

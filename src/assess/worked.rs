@@ -83,15 +83,15 @@ impl Worked {
     /// For people, before any language is chosen: what it was done on.
     pub(crate) fn said(&self, label: impl Fn(&PartId) -> String) -> Vec<Saying> {
         match self {
-            Self::WholePiece => vec![say::whole_piece()],
+            Self::WholePiece => vec![say::whole_piece().into()],
             Self::On(parts) => parts.iter().map(|it| Saying::part(&label(it))).collect(),
         }
     }
 
     /// For people: what it was done on, by these labels.
-    pub(crate) fn labels(&self, label: impl Fn(&PartId) -> String) -> Vec<String> {
+    pub(crate) fn labels<T: From<Saying>>(&self, label: impl Fn(&PartId) -> T) -> Vec<T> {
         match self {
-            Self::WholePiece => vec![say::whole_piece().to_string()],
+            Self::WholePiece => vec![say::whole_piece().into()],
             Self::On(parts) => parts.iter().map(label).collect(),
         }
     }

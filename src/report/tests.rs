@@ -1,9 +1,11 @@
 //! The page as a whole.
 
+mod check_page;
 mod dossier;
 mod evidence;
 mod other_languages;
 mod own_words;
+mod sections_told;
 mod told;
 
 use std::collections::BTreeMap;

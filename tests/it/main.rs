@@ -80,6 +80,7 @@ mod tampering;
 mod tidy;
 mod told;
 mod tongue;
+mod tongue_words;
 mod trade_words;
 mod twins;
 mod withdrawn;

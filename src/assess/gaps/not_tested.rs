@@ -16,28 +16,21 @@ use crate::kit::text::joined;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::model::repair::Repair;
+use crate::tongue::Arg;
+use crate::tongue::Saying;
+use crate::tongue::say;
 use crate::trade::TradeBook;
 use crate::trade::entry::form::FormPart;
 use crate::trade::entry::kind::Shown;
 
-/// A test that speaks for nothing of the piece, or not for all of it.
-pub(in crate::assess::gaps) struct Untested {
-    /// Whether it speaks for some of it.
-    pub(in crate::assess::gaps) in_part: bool,
-    /// In words.
-    pub(in crate::assess::gaps) why: String,
-}
-
-impl Untested {
-    pub(in crate::assess::gaps) fn wholly(why: impl Into<String>) -> Self {
-        let (in_part, why) = (false, why.into());
-        Self { in_part, why }
-    }
-
-    fn in_part(why: String) -> Self {
-        let in_part = true;
-        Self { in_part, why }
-    }
+/// A test that was not made.
+pub(in crate::assess::gaps) enum NotTested {
+    /// Of nothing: why, or what could be done, in one sentence.
+    Wholly(String),
+    /// Of some of it: what was tested, and what not.
+    Partly(Saying),
+    /// Of some of it: what the work opened, and what not.
+    Opened(String),
 }
 
 /// Of the coat: on which parts alone its kind was tested; where it was nowhere, what is on record of it, and how it may be told: what
@@ -45,7 +38,7 @@ impl Untested {
 pub(in crate::assess::gaps) fn coat(
     looking: &Looking<'_>,
     parts: &[PartReport],
-) -> Option<Untested> {
+) -> Option<NotTested> {
     let seen = looking.time.marks().filter(|it| it.mark.state.is_there());
     let seen = seen.filter_map(|it| Some((looking.book.cue(it.mark.tag.as_deref()?)?, it)));
     let of_coat = seen.filter(|it| it.0.group == FINISH);
@@ -57,16 +50,14 @@ pub(in crate::assess::gaps) fn coat(
         };
         let faces = parts.iter().filter(|it| has_face(it, looking));
         let (on, rest): (Vec<_>, Vec<_>) = faces.partition(|it| on(&it.part));
-        let on: Vec<String> = on
-            .iter()
-            .map(|it| small(&looking.list.label(&it.part)))
-            .collect();
+        let on = on.iter().map(|it| looking.list.label(&it.part));
+        let on: Vec<Saying> = on.map(|it| say::within(Saying::part(&it))).collect();
         let told = match on.is_empty() {
-            true => "in one place".to_owned(),
-            false => joined(&on),
+            true => Arg::from(say::tested_one_place()),
+            false => Arg::from(on),
         };
-        let told = format!("Tested: {told}. Not tested: the coat on all other parts.");
-        return (!rest.is_empty()).then(|| Untested::in_part(told));
+        return (!rest.is_empty())
+            .then(|| NotTested::Partly(say::tested_partly(told, say::rest_coat())));
     }
     let painted = seen.iter().any(|it| it.0.coat.as_deref() == Some(PAINT));
     let mind = seen.iter().find_map(|it| it.0.on_the_spot.as_deref());
@@ -83,7 +74,7 @@ pub(in crate::assess::gaps) fn coat(
     let mut told: Vec<String> = told.collect();
     told.dedup();
     let told = told.join("; ");
-    Some(Untested::wholly(match (told.is_empty(), mind) {
+    Some(NotTested::Wholly(match (told.is_empty(), mind) {
         (true, _) => "Not tested; a drop of solvent in a hidden place tells it.".to_owned(),
         (false, Some(mind)) => format!("Not tested. Seen: {told}. {mind}"),
         (false, None) if painted => {
@@ -116,7 +107,7 @@ pub(in crate::assess::gaps) fn lead(
     looking: &Looking<'_>,
     parts: &[PartReport],
     findings: &[Finding],
-) -> Option<Untested> {
+) -> Option<NotTested> {
     let (book, list) = (looking.book, looking.list);
     let tests = findings.iter().filter(|it| {
         let stands = it.was_there() && it.state != FindingState::Gone;
@@ -124,7 +115,7 @@ pub(in crate::assess::gaps) fn lead(
     });
     let tests: Vec<&Finding> = tests.collect();
     if tests.is_empty() {
-        return Some(Untested::wholly(lead_untold(case, findings, book)));
+        return Some(NotTested::Wholly(lead_untold(case, findings, book)));
     }
     let speaks =
         |test: &Finding, paint: &PartId| belongs(paint, &test.part) || is_face(&test.part, paint);
@@ -143,14 +134,14 @@ pub(in crate::assess::gaps) fn lead(
     };
     let there = |it: &&PartReport| !matches!(it.state, PartState::Absent(_)) && !it.part.is_inner();
     let untested = parts.iter().filter(there).filter_map(|it| {
-        let label = small(&list.label(&it.part));
+        let label = Saying::part(&list.label(&it.part));
         Some(match untested(&it.part)? {
-            true => format!("{label} below the coat that was tested"),
-            false => label,
+            true => say::below_tested(label),
+            false => say::within(label),
         })
     });
-    let untested: Vec<String> = untested.collect();
-    let of_tests: Vec<String> = tests.iter().map(|it| result(it)).collect();
+    let untested: Vec<Saying> = untested.collect();
+    let of_tests: Vec<Saying> = tests.iter().map(|it| result(it)).collect();
     // Where a test found some, no coat that no test speaks for is free of it.
     let found = tests.iter().any(|it| it.test_found() == Some(true));
     let mut others = parts.iter().filter(|it| has_face(it, looking));
@@ -162,28 +153,22 @@ pub(in crate::assess::gaps) fn lead(
         });
     let rest = match (untested.is_empty(), others) {
         (true, false) => return None,
-        (true, true) => "the coat on all other parts".to_owned(),
-        (false, false) => format!("the paint on {}", joined(&untested)),
-        (false, true) => format!(
-            "the paint on {}, nor the coat on all other parts",
-            joined(&untested)
-        ),
+        (true, true) => say::rest_coat(),
+        (false, false) => say::rest_paint(untested),
+        (false, true) => say::rest_paint_and_coat(untested),
     };
-    let tested = of_tests.join("; ");
-    Some(Untested::in_part(format!(
-        "Tested: {tested}. Not tested: {rest}."
-    )))
+    let told = say::tested_partly(Saying::Parted(of_tests), rest);
+    Some(NotTested::Partly(told))
 }
 
 /// `left side: lead found (F2)`: what a test for lead found.
-fn result(test: &Finding) -> String {
-    let part = small(&test.part_label);
-    let found = match test.test_found() {
-        Some(true) => "lead found",
-        Some(false) => "no lead found",
-        None => "no lead found in the coat that was tested",
-    };
-    format!("{part}: {found} ({})", test.no)
+fn result(test: &Finding) -> Saying {
+    let (part, no) = (Saying::part(&test.part_label), test.no.to_string());
+    match test.test_found() {
+        Some(true) => say::test_found(part, no),
+        Some(false) => say::test_found_none(part, no),
+        None => say::test_found_none_there(part, no),
+    }
 }
 
 /// The fault that only a test rules out.
@@ -219,7 +204,7 @@ pub(in crate::assess::gaps) fn joints(
     case: &PieceRecord,
     looking: &Looking<'_>,
     findings: &[Finding],
-) -> Untested {
+) -> NotTested {
     let (book, list) = (looking.book, looking.list);
     let opens = |it: &&Repair| book.method(&it.method).is_some_and(|it| it.opens_joints);
     let mut opened: Vec<&Repair> = case.repairs.iter().filter(opens).collect();
@@ -231,10 +216,10 @@ pub(in crate::assess::gaps) fn joints(
     };
     let opened: Vec<String> = opened.iter().map(one).collect();
     match opened.is_empty() {
-        true => {
-            Untested::wholly("Joints were not opened; what holds them was judged from outside.")
-        }
-        false => Untested::in_part(format!(
+        true => NotTested::Wholly(
+            "Joints were not opened; what holds them was judged from outside.".to_owned(),
+        ),
+        false => NotTested::Opened(format!(
             "Opened in the work ({}). No other joint was opened; what holds those was judged from outside.",
             opened.join("; ")
         )),
@@ -247,7 +232,7 @@ pub(in crate::assess::gaps) fn filling(
     looking: &Looking<'_>,
     seats: &[&PartReport],
     findings: &[Finding],
-) -> Option<Untested> {
+) -> Option<NotTested> {
     let opened =
         |part: &PartReport| cover::opened(looking.book, &case.repairs, findings, &part.part);
     let shut = seats.iter().filter(|it| opened(it).is_none()).count();
@@ -262,12 +247,14 @@ pub(in crate::assess::gaps) fn filling(
     told.dedup();
     Some(match (told.is_empty(), shut) {
         (true, 0) => return None,
-        (true, _) => Untested::wholly("Not opened; what is in it, and how it burns, is not known."),
-        (false, 0) => Untested::in_part(format!(
+        (true, _) => NotTested::Wholly(
+            "Not opened; what is in it, and how it burns, is not known.".to_owned(),
+        ),
+        (false, 0) => NotTested::Opened(format!(
             "Opened in the work ({}); how what is in it burns was not tested.",
             told.join("; ")
         )),
-        (false, _) => Untested::in_part(format!(
+        (false, _) => NotTested::Opened(format!(
             "Opened in the work ({}), no other was; how what is in them burns was not tested.",
             told.join("; ")
         )),

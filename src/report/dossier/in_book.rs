@@ -134,8 +134,10 @@ pub(in crate::report) fn all_later(
         let entered = it.marks.iter().chain([&it.note, &it.view]).flatten();
         for entered in entered {
             let Some(after) = entered.after else { continue };
-            let which =
-                photo.map_or_else(|| format!("picture {no}"), |it| sources.picture_words(it));
+            let which = photo.map_or_else(
+                || format!("picture {no}"),
+                |it| sources.picture_words(it).to_string(),
+            );
             let what = format!(
                 "Words beside {which} entered, after the pictures of the {} came in",
                 after.stage

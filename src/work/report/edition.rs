@@ -27,6 +27,7 @@ use crate::report::EditionSummary;
 use crate::report::ReportRequest;
 use crate::report::SealCode;
 use crate::report::SealNamed;
+use crate::tongue::Language;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::piece::recorded::assessment;
@@ -55,6 +56,8 @@ pub struct EditionRequest {
     pub packing: Packing,
     /// Where to write it; a numbered edition lies in the piece's `reports` folder as well.
     pub out: Option<PathBuf>,
+    /// In what language; in that of the book when not told.
+    pub language: Option<Language>,
 }
 
 /// How far a report must be finished.
@@ -204,28 +207,30 @@ impl<'a> EditionWriter<'a> {
         let (no, record) = (&order.stock_no, &book.record);
         let sales = match order.reader {
             Reader::Owner => (record.sale(no)?, record.fallen_sales(no)?),
-            Reader::Buyer => (None, Vec::new()),
+            Reader::Buyer => Default::default(),
         };
         let shots = report::shots(assessment, &wanted(order, Some(1), book.now.local_day()));
         let settings = book.settings()?;
         let mut scene = scene(book, &assessment.piece, &settings);
+        scene.tongue = settings.tongue(order.language);
         let moved = movement(assessment, &book.trade, &settings.season).into_iter();
         // What hardly moves, and what the owner has still to measure, is no line for a buyer.
-        let told = moved.filter(|it| it.swing.is_some());
-        scene.movement = told.map(|it| it.text).collect();
-        let editions = book.record.editions(&order.stock_no)?.into_iter();
-        let editions = editions.filter(|it| it.0 == word(order.reader));
+        let told = moved.filter(|it| it.swing.is_some()).map(|it| it.text);
+        scene.movement = told.collect();
+        let all = record.editions(no)?.into_iter();
+        let editions = all.filter(|it| it.0 == word(order.reader)).map(|it| it.1);
         let seal = named_seal(book, &order.stock_no)?;
         let mut codes = BTreeMap::new();
-        for it in book.record.seals()? {
-            if let Ok(statement) = Statement::read(&it.statement) {
-                codes.insert(it.no, seal_code(it.no, &statement)?);
-            }
+        for it in record.seals()? {
+            let Ok(statement) = Statement::read(&it.statement) else {
+                continue;
+            };
+            codes.insert(it.no, seal_code(it.no, &statement)?);
         }
         Ok(Self {
             order,
             assessment,
-            editions: editions.map(|it| it.1).collect(),
+            editions: editions.collect(),
             stated: EditionSummary::of(assessment, &scene, seal),
             codes,
             sales,
