@@ -83,7 +83,7 @@ impl Worked {
     /// For people, before any language is chosen: what it was done on.
     pub(crate) fn said(&self, label: impl Fn(&PartId) -> String) -> Vec<Saying> {
         match self {
-            Self::WholePiece => vec![say::whole_piece().into()],
+            Self::WholePiece => vec![say::whole_piece()],
             Self::On(parts) => parts.iter().map(|it| Saying::part(&label(it))).collect(),
         }
     }

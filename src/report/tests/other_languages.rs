@@ -100,6 +100,8 @@ pub(super) fn holds_no_english(html: &str, english: &str, language: Language) {
         "Name",
         "Sofa",
         "Signature",
+        "1, trace",
+        "2, visible",
         &scene.trading_name,
         &scene.contact,
     ];
