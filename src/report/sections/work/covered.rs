@@ -125,6 +125,13 @@ fn thing(text: &str) -> String {
     let what = &text[..place.unwrap_or(text.len())];
     match find(&[", ", "; ", ". "]).filter(|at| *at < what.len() && what.chars().count() > SHORT) {
         Some(end) => format!("{} and more", small(&text[..end])),
-        None => small(what.trim_end_matches('.')),
+        None => {
+            // Its measures stand with the work.
+            let clauses = what.trim_end_matches('.').split(", ").enumerate();
+            let told =
+                |(no, it): &(usize, &str)| *no == 0 || !it.contains(|c: char| c.is_ascii_digit());
+            let told: Vec<&str> = clauses.filter(told).map(|it| it.1).collect();
+            small(&told.join(", "))
+        }
     }
 }
