@@ -32,7 +32,7 @@ impl Unexamined {
     #[must_use]
     pub fn said(&self) -> Saying {
         match (self.silence, self.stage) {
-            (Silence::NotTested, _) => Saying::test(&self.what),
+            (Silence::NotTested | Silence::TestedInPart, _) => Saying::test(&self.what),
             (Silence::TakenOut, Some(stage)) => say::views_taken_out(stage.saying()),
             _ => said(&self.what),
         }

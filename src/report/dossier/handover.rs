@@ -222,15 +222,16 @@ fn unexamined(sources: &PageContext<'_>) -> String {
         true => counted,
         false => say::lacks_and_parts(counted, by_reason(sources, &parts)),
     };
-    let tests = of(&[Silence::NotTested]);
-    let named = tests.iter().map(|it| say::within(Saying::test(&it.what)));
-    let named = say::sheet_tests(Saying::Parted(named.collect()));
+    let tests = of(&[Silence::NotTested, Silence::TestedInPart]);
+    let named = tests.iter().filter(|it| it.silence == Silence::NotTested);
+    let named = named.map(|it| say::within(Saying::test(&it.what)));
+    let named: Vec<Saying> = named.collect();
     let partly = tests.iter().filter_map(|it| {
         let told = it.tested.clone()?;
         Some(say::sheet_part_tested(Saying::test(&it.what), told))
     });
     let all = [parts.sentence()].into_iter();
-    let all = all.chain((!tests.is_empty()).then_some(named));
+    let all = all.chain((!named.is_empty()).then(|| say::sheet_tests(Saying::Parted(named))));
     sources.said(&Saying::Beside(all.chain(partly).collect()))
 }
 
