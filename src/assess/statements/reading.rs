@@ -61,11 +61,15 @@ impl<'a> Statements<'a> {
             faults: BTreeMap::new(),
             in_view: BTreeSet::new(),
         };
-        // What was told of the piece by a later line is a later word than what stands beside the pictures of before.
+        // What was told of the piece by a later line than that of its intake is a later word than what stands beside the pictures of before.
+        let intake = { case.lacks_told.first() }
+            .filter(|it| it.at == case.piece.taken_in)
+            .map(|it| it.line);
+        let later = |told: &ToldOn| Some(told.line) != intake;
         let mut absent: Vec<(&PartId, Option<ToldOn>)> = { case.piece.absent.iter() }
             .map(|it| (it, LackTold::absent_since(&case.lacks_told, it)))
             .collect();
-        absent.sort_by_key(|(_, told)| told.map(|it| (it.on, it.line)));
+        absent.sort_by_key(|(_, told)| told.filter(later).map(|it| (it.on, it.line)));
         let mut absent = absent.into_iter().peekable();
         let missed = |told| Missed {
             wider: None,
@@ -75,7 +79,8 @@ impl<'a> Statements<'a> {
             rank: None,
         };
         for said in time.marks() {
-            let is_told = |told: Option<ToldOn>| told.is_none_or(|it| it.on < said.day());
+            let is_told =
+                |told: Option<ToldOn>| told.filter(later).is_none_or(|it| it.on < said.day());
             while let Some((part, told)) = absent.next_if(|it| is_told(it.1)) {
                 it.tell(part, Statement::Absent(missed(told)));
             }

@@ -110,9 +110,6 @@ pub(super) fn may_be_of(
     let own = photo.taken().map(|it| it.day());
     let crosses = from.is_some_and(|it| hands(it.stage) != hands(stage));
     let is_put_right = photo.clock_off != ClockOff::default();
-    if crosses && (own.is_none() || is_put_right) {
-        stays_as_sealed(book, stock_no, no, shoot)?;
-    }
     let mut told: Vec<(Day, &str)> = own
         .map(|it| (it, "is of DAY by its camera"))
         .into_iter()
@@ -150,39 +147,43 @@ pub(super) fn may_be_of(
     Ok(())
 }
 
-/// A picture that tells no day of its own stays on the side of the sale on which a seal has it: who trusts the seal would be told otherwise.
-fn stays_as_sealed(
+/// That a seal has pictures on the other side of the sale than this shoot, where they tell no day of their own: who trusts the seal is
+/// told otherwise now.
+///
+/// # Errors
+/// When the book cannot be read.
+pub(super) fn sealed_otherwise(
     book: &OpenBook,
     stock_no: &StockNo,
-    no: u32,
+    photos: &[Photo],
     shoot: &Shoot,
-) -> Result<(), WorkError> {
+) -> Result<Vec<String>, WorkError> {
     let lines = book.record.lines_of(stock_no)?;
-    let entered = lines.iter().find_map(|line| {
-        let it = Entry::read(&LedgerLine::read(&line.text).ok()?).ok()?;
-        match it {
-            Entry::Known(EntryKind::Photo(it)) if it.photo == no => Some((line.no, it.stage)),
-            _ => None,
-        }
-    });
-    let Some((line, stage)) = entered.filter(|it| hands(it.1) != hands(shoot.stage)) else {
-        return Ok(());
+    let entered = |no: u32| {
+        lines.iter().find_map(|line| {
+            let it = Entry::read(&LedgerLine::read(&line.text).ok()?).ok()?;
+            match it {
+                Entry::Known(EntryKind::Photo(it)) if it.photo == no => Some((line.no, it.stage)),
+                _ => None,
+            }
+        })
     };
-    for seal in book.record.seals()? {
-        let covers = Statement::read(&seal.statement).is_ok_and(|it| it.size > line);
-        if covers {
-            return Err(WorkError::asked_with(
-                format!(
-                    "picture {no} tells no day of its own, and seal {} has it as of the {stage}; nothing was changed",
-                    seal.no
-                ),
-                format!(
-                    "say in its note when it was taken, or take it out: `asfound remove {stock_no} --photo {no} --why ...`"
-                ),
-            ));
-        }
-    }
-    Ok(())
+    let seals = book.record.seals()?;
+    let seals = seals.iter().filter_map(|it| {
+        let statement = Statement::read(&it.statement).ok()?;
+        Some((it.no, statement.size))
+    });
+    let seals: Vec<(u32, u64)> = seals.collect();
+    let told = photos.iter().filter_map(|it| {
+        let unsure = it.taken().is_none() || it.clock_off != ClockOff::default();
+        let (line, stage) = entered(it.no).filter(|_| unsure)?;
+        let (seal, _) = seals.iter().find(|(_, size)| *size > line)?;
+        let no = it.no;
+        (hands(stage) != hands(shoot.stage)).then(|| {
+            format!("picture {no} tells no day of its own, and seal {seal} has it as of the {stage}: dossiers tell both")
+        })
+    });
+    Ok(told.collect())
 }
 
 /// In whose hands the piece is: the keeper's, those between, the buyer's.

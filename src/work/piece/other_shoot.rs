@@ -13,6 +13,7 @@ use crate::model::photo::Stage;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::piece::days::may_be_of;
+use crate::work::piece::days::sealed_otherwise;
 use crate::work::piece::recorded::piece_record;
 use crate::work::piece::shoot;
 use crate::work::piece::shoot::first_day;
@@ -137,7 +138,11 @@ pub fn put_into(
     }
     let left = shoots.into_iter().filter(|it| left.contains(&it.no));
     Ok(PutElsewhere {
-        odd: shoot::odd(book, stock_no, &target)?,
+        odd: [
+            shoot::odd(book, stock_no, &target)?,
+            sealed_otherwise(book, stock_no, &moved, &target)?,
+        ]
+        .concat(),
         photos: moved.iter().map(|it| it.no).collect(),
         folders: moved.iter().map(|it| it.folder.clone()).collect(),
         from: left

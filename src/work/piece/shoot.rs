@@ -84,7 +84,12 @@ pub fn amend_shoot(
     };
     let is_new = shoot != *before;
     let odd = match told.stage {
-        Some(_) => odd(book, stock_no, &shoot)?,
+        Some(_) => {
+            let photos = book.record.photos(stock_no)?;
+            let its: Vec<Photo> = photos.into_iter().filter(|it| it.shoot == no).collect();
+            let sealed = days::sealed_otherwise(book, stock_no, &its, &shoot)?;
+            [odd(book, stock_no, &shoot)?, sealed].concat()
+        }
         None => days::odd(book, stock_no, Told::Shoot(no))?,
     };
     Ok(ShootPutRight {
