@@ -241,7 +241,7 @@ fn joints_that_a_repair_opened_are_named() {
     );
     assert_eq!((some, counted(&build)), (0, (none - 1, 1)));
     let lacks = build.assess().counts.lacks.text().to_string();
-    assert!(lacks.contains("1 tested in part"), "{lacks}");
+    assert!(lacks.contains("1 partly tested"), "{lacks}");
 }
 
 #[test]

@@ -294,7 +294,7 @@ fn silences(it: &Assessment) -> impl Iterator<Item = (String, String)> {
             Silence::NotSettled => "Not settled",
             Silence::NotSeenSince => "Not seen since",
             Silence::NotTested => "Not tested",
-            Silence::TestedInPart => "Tested in part",
+            Silence::TestedInPart => "Partly tested",
             Silence::NotPictured => "Not pictured",
             Silence::TakenOut => "Taken out",
         };

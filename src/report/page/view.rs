@@ -308,7 +308,7 @@ const SILENCES: [(Silence, &str, &str); 9] = [
     ),
     (Silence::NotSeenSince, "Not seen since", ""),
     (Silence::NotTested, "Not tested", ""),
-    (Silence::TestedInPart, "Tested in part", ""),
+    (Silence::TestedInPart, "Partly tested", ""),
     (Silence::NotPictured, "Not pictured", ""),
     (
         Silence::TakenOut,
