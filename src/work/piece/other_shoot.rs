@@ -138,11 +138,7 @@ pub fn put_into(
     }
     let left = shoots.into_iter().filter(|it| left.contains(&it.no));
     Ok(PutElsewhere {
-        odd: [
-            shoot::odd(book, stock_no, &target)?,
-            sealed_otherwise(book, stock_no, &moved, &target)?,
-        ]
-        .concat(),
+        odd: odd(book, stock_no, &moved, &target)?,
         photos: moved.iter().map(|it| it.no).collect(),
         folders: moved.iter().map(|it| it.folder.clone()).collect(),
         from: left
@@ -156,6 +152,18 @@ pub fn put_into(
         editions: editions.into_iter().collect(),
         shoot: target,
     })
+}
+
+/// What cannot all be right of a shoot into which these photos were put.
+fn odd(
+    book: &OpenBook,
+    stock_no: &StockNo,
+    moved: &[Photo],
+    target: &Shoot,
+) -> Result<Vec<String>, WorkError> {
+    let days = shoot::odd(book, stock_no, target)?;
+    let sealed = sealed_otherwise(book, stock_no, moved, target)?;
+    Ok([days, sealed].concat())
 }
 
 fn began_otherwise(before: &[Shoot], now: &[Shoot]) -> Vec<Began> {
