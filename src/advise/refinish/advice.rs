@@ -78,6 +78,17 @@ pub enum Lead {
 }
 
 impl Lead {
+    /// Its word in a rule of the trade book.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::NotSuspected => "none",
+            Self::Untested => "untested",
+            Self::Presumed => "presumed",
+            Self::Found => "found",
+        }
+    }
+
     /// What is told of it where a test found it.
     #[must_use]
     pub fn found(self, book: &TradeBook) -> Option<&OtherLines> {
