@@ -57,19 +57,6 @@ pub(in crate::work) fn odd(
     Ok(about.map(|it| it.1).collect())
 }
 
-/// `after it was sold on 2026-03-25`, of pictures of a day on the side of the sale that their occasion is not on; `None` of others.
-///
-/// # Errors
-/// When the book cannot be read.
-pub(in crate::work) fn across_the_sale(
-    book: &OpenBook,
-    stock_no: &StockNo,
-    stage: Stage,
-    day: Day,
-) -> Result<Option<String>, WorkError> {
-    Ok(Dated::of(book, stock_no)?.across_the_sale(stage, day))
-}
-
 /// `before the handover of 2026-03-28`: why pictures of a shoot cannot be of this day, as the sale or the way out of the house lies
 /// between; `None` of others.
 ///
@@ -104,7 +91,6 @@ pub(super) fn may_be_of(
     photo: &Photo,
     from: Option<&Shoot>,
     shoot: &Shoot,
-    shoots: &[Shoot],
 ) -> Result<(), WorkError> {
     let (no, stage) = (photo.no, shoot.stage);
     let own = photo.taken().map(|it| it.day());
@@ -118,13 +104,13 @@ pub(super) fn may_be_of(
         told.push((photo.imported.local_day(), "was taken into the book on DAY"));
     }
     for (day, of) in told {
-        let by_hands = || crosses.then(|| against_hands(shoots, shoot, day)).flatten();
+        let at_van = || crosses.then(|| another_day(shoot, day)).flatten();
         let alone = || {
             let other = Some(day) == own && !shoot.may_hold(day);
             other.then(|| "another occasion".to_owned())
         };
-        let sale = across_the_sale(book, stock_no, stage, day)?;
-        let Some(why) = sale.or_else(by_hands).or_else(alone) else {
+        let wrong = on_the_wrong_side(book, stock_no, shoot, day)?;
+        let Some(why) = wrong.or_else(at_van).or_else(alone) else {
             continue;
         };
         let of = of.replace("DAY", &day.to_string());
@@ -191,15 +177,14 @@ fn hands(stage: Stage) -> Ordering {
     stage.cmp(&Stage::Handover)
 }
 
-/// Why a day is none of a shoot that lies on another side of the way out of the house.
-fn against_hands(shoots: &[Shoot], shoot: &Shoot, day: Day) -> Option<String> {
-    match hands(shoot.stage) {
-        Ordering::Less => {
-            left_before(shoots, day).map(|it| format!("after the {} of {}", it.stage, it.day))
-        }
-        Ordering::Equal => (day != shoot.day).then(|| "another day".to_owned()),
-        Ordering::Greater => (day < shoot.day).then(|| "an earlier day".to_owned()),
-    }
+/// That a day is none of the way out of the house, nor of what came after it.
+fn another_day(shoot: &Shoot, day: Day) -> Option<String> {
+    let says = match hands(shoot.stage) {
+        Ordering::Less => None,
+        Ordering::Equal => (day != shoot.day).then_some("another day"),
+        Ordering::Greater => (day < shoot.day).then_some("an earlier day"),
+    };
+    says.map(str::to_owned)
 }
 
 /// Two things whose days cannot both be right, and that in words.

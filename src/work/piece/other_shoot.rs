@@ -116,7 +116,7 @@ pub fn put_into(
     let moved: Vec<Photo> = { moved.filter(|it| it.shoot != target.no).cloned() }.collect();
     for it in &moved {
         let from = shoots_before.iter().find(|from| from.no == it.shoot);
-        may_be_of(book, stock_no, it, from, &target, &shoots_before)?;
+        may_be_of(book, stock_no, it, from, &target)?;
     }
     let left: BTreeSet<u32> = moved.iter().map(|it| it.shoot).collect();
     for it in photos.iter_mut().filter(|it| numbers.contains(&it.no)) {

@@ -76,7 +76,7 @@ pub fn amend_shoot(
         day: told.day.unwrap_or(before.day),
         ..before.clone()
     };
-    keeps_its_side(book, stock_no, before, &shoot, &all)?;
+    keeps_its_side(book, stock_no, before, &shoot)?;
     book.record.change_shoot(stock_no, &shoot)?;
     let former = Former {
         stage: before.stage,
@@ -106,13 +106,11 @@ fn keeps_its_side(
     stock_no: &StockNo,
     before: &Shoot,
     shoot: &Shoot,
-    all: &[Shoot],
 ) -> Result<(), WorkError> {
     if before.stage != shoot.stage {
-        let others: Vec<Shoot> = all.iter().filter(|it| it.no != shoot.no).cloned().collect();
         let photos = book.record.photos(stock_no)?;
         for it in photos.iter().filter(|it| it.shoot == shoot.no) {
-            may_be_of(book, stock_no, it, Some(before), shoot, &others)?;
+            may_be_of(book, stock_no, it, Some(before), shoot)?;
         }
     }
     let wrong = |it: &Shoot| days::on_the_wrong_side(book, stock_no, it, it.day);

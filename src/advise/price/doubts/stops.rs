@@ -257,27 +257,10 @@ fn by_facts(need: &PlanInput<'_>, way: &Way, facts: &AllFacts, rule: &StopRule) 
         return Some(stopped(rule, rule.stop, labels(&sure)));
     }
     let both: BTreeSet<PartId> = sure.union(&unsure).cloned().collect();
-    // What it is made of may say that it is no reason at all.
-    let of_stuff = |line: &&Vec<Condition>| {
-        let is = |it: &Condition| {
-            matches!(
-                it,
-                Condition::Is {
-                    fact: Fact::Material,
-                    ..
-                }
-            )
-        };
-        line.iter().any(is)
-    };
-    let mut of_stuff = rule.when.iter().filter(of_stuff);
-    let of_stuff = of_stuff.any(|line| {
-        let mut of = facts.iter().filter(|it| unsure.contains(&it.0.whole()));
-        of.any(|it| it.1.holds(std::slice::from_ref(line)) == Truth::Open)
-    });
     (both.len() >= rule.places && !unsure.is_empty()).then(|| {
         let found = stopped(rule, Stop::Ask, labels(&both));
-        match of_stuff && sure.is_empty() {
+        let may_be_else = |it: &PartId| facts.get(it).is_some_and(|it| hangs_on_stuff(it, rule));
+        match sure.is_empty() && unsure.iter().any(may_be_else) {
             true => Stopped {
                 what: format!("Perhaps {}", lower_first(&found.what)),
                 ..found
@@ -285,6 +268,16 @@ fn by_facts(need: &PlanInput<'_>, way: &Way, facts: &AllFacts, rule: &StopRule) 
             false => found,
         }
     })
+}
+
+/// Whether it hangs on what a part is made of, which is not known, that a rule holds there: what it says may not be so at all.
+fn hangs_on_stuff(facts: &Facts, rule: &StopRule) -> bool {
+    let is_of_stuff = |it: &Condition| {
+        let fact = Fact::Material;
+        matches!(it, Condition::Is { fact: of, .. } if *of == fact)
+    };
+    let mut lines = rule.when.iter().filter(|it| it.iter().any(is_of_stuff));
+    lines.any(|line| facts.holds(std::slice::from_ref(line)) == Truth::Open)
 }
 
 /// Whether the faults and observations of a rule are on record, and all else is so (yes) or may be (open). What nobody looked for is no

@@ -128,10 +128,22 @@ fn thing(text: &str) -> String {
         None => {
             // Its measures stand with the work.
             let clauses = what.trim_end_matches('.').split(", ").enumerate();
-            let told =
-                |(no, it): &(usize, &str)| *no == 0 || !it.contains(|c: char| c.is_ascii_digit());
+            let told = |(no, it): &(usize, &str)| *no == 0 || !is_measure(it);
             let told: Vec<&str> = clauses.filter(told).map(|it| it.1).collect();
             small(&told.join(", "))
         }
     }
 }
+
+/// Whether a clause gives a measure: `38 mm x 6 mm`, `about 20 cm2`.
+fn is_measure(clause: &str) -> bool {
+    let words: Vec<&str> = clause.split_whitespace().collect();
+    let of_size = |pair: &[&str]| {
+        let number = pair[0].chars().all(|c| c.is_ascii_digit() || c == '.');
+        number && UNITS.contains(&pair[1])
+    };
+    words.windows(2).any(of_size)
+}
+
+/// Units of length and area.
+const UNITS: [&str; 8] = ["mm", "cm", "m", "mm2", "cm2", "m2", "in", "inches"];

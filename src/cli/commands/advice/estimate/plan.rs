@@ -96,20 +96,14 @@ fn print_may_come(it: &Estimated) {
     });
 }
 
-/// Waxing, and the way that is nothing more.
-const WAX: &str = "wax_polish";
-const CLEAN_WAX: &str = "clean_wax";
-
 pub(super) fn work(it: &Estimated, much: Much) {
     data(&heading("Order of work"));
     let plan = &it.shown().plan;
-    let waiting = &it.shown().may_come.parts;
-    // Wax below a coat that is softened or taken off next spoils it.
-    let waxes = plan.tasks.iter().any(|it| it.method == WAX) && it.shown().way.main != CLEAN_WAX;
-    if waxes && !waiting.is_empty() {
+    let first = &it.shown().may_come.look_first;
+    if !first.is_empty() {
         let text = format!(
             "{}: this way waits for a look there. Until then do nothing to the surface; what is planned there is for the case that the old coat stays",
-            few(waiting)
+            few(first)
         );
         data(&hung("  look first  ", &text));
     }
