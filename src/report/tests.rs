@@ -2,6 +2,7 @@
 
 mod check_page;
 mod dossier;
+mod dossier_missing;
 mod evidence;
 mod other_languages;
 mod own_words;
