@@ -388,5 +388,6 @@ pub(super) fn order(reader: Reader) -> ReportRequest {
         code: None,
         sale: None,
         fallen: Vec::new(),
+        late: None,
     }
 }

@@ -69,6 +69,7 @@ pub use crate::report::images::crop::Crop;
 pub use crate::report::images::crop::ShotKind;
 pub use crate::report::images::crop::detail_area;
 pub use crate::report::label::labels_page;
+pub use crate::report::page::request::LateWords;
 pub use crate::report::page::request::Packing;
 pub use crate::report::page::request::Reader;
 pub use crate::report::page::request::ReportError;

@@ -63,6 +63,7 @@ mod record_items;
 mod regression;
 mod repair;
 mod report;
+mod report_later;
 mod sale;
 mod scale;
 mod season;

@@ -156,6 +156,9 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
                 let by = leave.method().by;
                 draft(&mut drafts, need.book, leave, by).add_gone(finding, need.book);
             }
+            Answer::ByStep(leave) if is_done(leave.method(), &finding.part, need) => {
+                left.push(left::alone(finding, left::DONE.to_owned()));
+            }
             Answer::ByStep(leave) => {
                 let by = leave.method().by;
                 draft(&mut drafts, need.book, leave, by).add_place(finding, need.book);

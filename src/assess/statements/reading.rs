@@ -82,7 +82,7 @@ impl<'a> Statements<'a> {
             let is_told =
                 |told: Option<ToldOn>| told.filter(later).is_none_or(|it| it.on < said.day());
             while let Some((part, told)) = absent.next_if(|it| is_told(it.1)) {
-                it.tell(part, Statement::Absent(missed(told)));
+                it.tell_lack(part, missed(told));
             }
             match (statement(&said), &said.mark.part) {
                 (Some(Statement::Absent(missed)), Some(part)) => {
@@ -99,7 +99,7 @@ impl<'a> Statements<'a> {
             }
         }
         for (part, told) in absent {
-            it.tell(part, Statement::Absent(missed(told)));
+            it.tell_lack(part, missed(told));
         }
         it
     }
@@ -145,6 +145,17 @@ impl<'a> Statements<'a> {
 
     fn tell(&mut self, part: &PartId, statement: Statement) {
         self.told.entry(part.clone()).or_default().push(statement);
+    }
+
+    /// That the piece was told to lack a part. Where a mark said so before, that stays the word on it: since when it is absent.
+    fn tell_lack(&mut self, part: &PartId, missed: Missed) {
+        let told = self.told.entry(part.clone()).or_default();
+        let last = told.len().saturating_sub(1);
+        let at = match told.last() {
+            Some(Statement::Absent(_)) => last,
+            _ => told.len(),
+        };
+        told.insert(at, Statement::Absent(missed));
     }
 
     fn fault(&mut self, said: &DatedMark<'_>, numbers: &Numbers<'_>, book: &TradeBook) {

@@ -297,6 +297,27 @@ fn a_part_told_absent_later_is_absent() {
     );
     let other: Vec<_> = part.said_otherwise().map(|it| it.word).collect();
     assert_eq!(other, [SaidWord::Sound]);
+    // What a picture of before told stays: since when it is absent.
+    let mut seen = Build::chest()
+        .shoot(Stage::Sale, "2026-05-05")
+        .photo("", &[], vec![mark("sound", "back")])
+        .shoot(Stage::Delivery, "2026-05-12")
+        .photo("", &[], vec![mark("absent", "back")]);
+    seen.case.piece.absent = build.case.piece.absent.clone();
+    seen.case.lacks_told = build.case.lacks_told.clone();
+    let part = seen.part("back");
+    let PartState::Absent(missed) = &part.state else {
+        panic!("{part:?}");
+    };
+    assert_eq!(
+        missed.lost().map(|it| (it.photo, it.since_left)),
+        Some((2, true))
+    );
+    assert!(
+        part.said
+            .iter()
+            .any(|it| it.told.is_some_and(|it| it.line == 59))
+    );
     // A later picture has the last word.
     let build = build.shoot(Stage::Return, "2026-06-01");
     let build = build.photo("", &[], vec![mark("sound", "back")]);

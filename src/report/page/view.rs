@@ -54,6 +54,8 @@ use crate::tongue::say;
 pub(in crate::report) struct PageView {
     /// The language of the page.
     language: Language,
+    /// What was told only after the pictures from after the sale.
+    late: Option<String>,
     /// Which sections are in English, where the page is not.
     english: Option<String>,
     /// What stands on every page.
@@ -222,6 +224,11 @@ impl PageView {
         let changed = ChangedView::new(pages.of(Section::Changed));
         Self {
             language,
+            late: sources
+                .order
+                .late
+                .as_ref()
+                .map(|it| sources.said(&it.said())),
             english: pages.in_english(&sections),
             say: SayPage::new(sources, changed.hidden.len()),
             title: capital(&sources.said(&name)),

@@ -10,6 +10,10 @@ messages! {
     report_title(no, title);
     report_title_draft(no, title);
     report_english(sections);
+    late_words(stage, day, what);
+    late_beside(number, pictures);
+    late_repairs(number, repairs);
+    late_piece();
     edition(no, day);
     edition_draft(day);
     draft_stamp();

@@ -194,12 +194,17 @@ impl Dated {
     fn of(book: &OpenBook, stock_no: &StockNo) -> Result<Self, WorkError> {
         let sold = book.record.sale(stock_no)?.map(|it| it.day);
         let fallen = book.record.fallen_sales(stock_no)?.into_iter();
+        let fallen: Vec<Day> = fallen.map(|it| it.day).collect();
+        let shoots = book.record.shoots(stock_no)?;
+        // That a sale fell through takes back no journey: pictures of the way out and of the buyer's stay after it.
+        let left = shoots.iter().any(|it| it.stage >= Stage::Handover);
+        let then = fallen.iter().max().copied().filter(|_| left);
         Ok(Self {
             bought: book.record.piece(stock_no)?.bought_on,
-            first_sold: fallen.map(|it| it.day).chain(sold).min(),
-            sold,
+            first_sold: fallen.iter().copied().chain(sold).min(),
+            sold: sold.or(then),
             repairs: book.record.repairs(stock_no)?,
-            shoots: book.record.shoots(stock_no)?,
+            shoots,
         })
     }
 

@@ -24,12 +24,14 @@ use crate::report::Crop;
 use crate::report::DrawingInput;
 use crate::report::EditionDiff;
 use crate::report::EditionSummary;
+use crate::report::LateWords;
 use crate::report::ReportRequest;
 use crate::report::SealCode;
 use crate::report::SealNamed;
 use crate::tongue::Language;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
+use crate::work::dossier::written::late_words;
 use crate::work::piece::recorded::assessment;
 use crate::work::piece::withdraw::in_stock;
 use crate::work::progress::Progress;
@@ -193,6 +195,7 @@ pub(super) struct EditionWriter<'a> {
     /// What the page states, with the newest seal.
     stated: EditionSummary,
     sales: (Option<Sale>, Vec<FallenSale>),
+    late: Option<LateWords>,
     scene: DrawingInput,
     pub(super) pictures: BTreeMap<Crop, SmallPicture>,
 }
@@ -234,6 +237,7 @@ impl<'a> EditionWriter<'a> {
             stated: EditionSummary::of(assessment, &scene, seal),
             codes,
             sales,
+            late: late_words(book, assessment)?,
             scene,
             pictures: crops::take(book, assessment, &shots, order.packing, progress)?,
         })
@@ -265,6 +269,7 @@ impl<'a> EditionWriter<'a> {
             seal,
             sale: self.sales.0.clone(),
             fallen: self.sales.1.clone(),
+            late: self.late.clone(),
             ..wanted
         };
         Ok(report::page(
@@ -350,5 +355,6 @@ fn wanted(order: &EditionRequest, edition: Option<u32>, made_on: Day) -> ReportR
         code: None,
         sale: None,
         fallen: Vec::new(),
+        late: None,
     }
 }

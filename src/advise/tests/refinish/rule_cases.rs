@@ -199,7 +199,7 @@ pub(super) const CASES: [(&str, &str, &str, &str, Truth); 46] = [
         "lead_presumed",
         "side-left",
         "lead_paint:4 side-left!fin_paint",
-        "lead_paint:4 side-left!fin_paint side-left!lead_paint:1",
+        "lead_paint:3 side-left!fin_paint",
         Truth::No,
     ),
     (

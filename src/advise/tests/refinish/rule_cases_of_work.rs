@@ -3,7 +3,8 @@
 use crate::advise::part::truth::Truth;
 
 /// As [`super::rule_cases::CASES`].
-pub(super) const CASES: [(&str, &str, &str, &str, Truth); 22] = [
+pub(super) const CASES: [(&str, &str, &str, &str, Truth); 23] = [
+    ("asbestos", "top", "asbestos:4", "old_wiring:4", Truth::No),
     (
         "bed_bugs",
         "top",
