@@ -658,6 +658,33 @@ fn no_shoot_without_days_goes_across_the_sale() {
     on(&shop, "2026-05-26", &words).code(0);
 }
 
+/// A picture without a day, or with one that was put right, that comes in after the sale as one of before it is told.
+#[test]
+fn what_comes_in_late_as_of_before_the_sale_is_told() {
+    let shop = Shop::with_piece();
+    came_in(&shop, "a.jpg", Some("2026:05:03"), "sale", "2026-05-03");
+    let sold = ["sold", "26-001", "--on", "2026-05-08"];
+    on(&shop, "2026-05-08", &sold);
+    let says = "taken in after it was sold on 2026-05-08";
+    let why = |it: &Ran| it.err().contains(says);
+    assert!(why(&came_in(&shop, "b.jpg", None, "sale", "2026-05-20")));
+    assert!(!why(&came_in(
+        &shop,
+        "c.jpg",
+        Some("2026:05:04"),
+        "sale",
+        "2026-05-20"
+    )));
+    // A sale that fell through takes back no journey.
+    came_in(&shop, "d.jpg", Some("2026:05:12"), "delivery", "2026-05-20");
+    let fell = ["sold", "26-001", "--fell-through", "--note", "sent back"];
+    on(&shop, "2026-05-20", &fell);
+    let words = ["clock", "26-001", "--photo", "4", "--off=-9d"];
+    on(&shop, "2026-05-26", &words)
+        .code(2)
+        .says("before it was sold on 2026-05-08");
+}
+
 /// That a seal has a picture without a day of its own as one of the sale is told when it becomes one of the delivery.
 #[test]
 fn what_a_seal_has_otherwise_is_told() {

@@ -297,7 +297,7 @@ fn levels(about: PartContext<'_>, part: Option<&PartId>) -> Levels {
     let mut levels = Levels::default();
     for finding in &about.it.findings {
         let tag = about.book.tag(&finding.tag);
-        let left_in = || tag.is_some_and(|it| it.in_coat) && is_left_in(about, finding);
+        let left_in = || tag.is_some_and(|it| it.in_coat || it.stays) && is_left_in(about, finding);
         if !(finding.is_to_do() || left_in()) {
             continue;
         }

@@ -200,7 +200,6 @@ impl PageView {
         let sources = pages.own;
         let assessment = sources.assessment;
         let head = HeadView::new(sources);
-        let language = sources.tongue().language;
         let draft = DraftView::new(sources);
         let title = plain(&head.title);
         let running = [&head.stock_no, &title, &head.edition].map(String::as_str);
@@ -223,12 +222,8 @@ impl PageView {
         };
         let changed = ChangedView::new(pages.of(Section::Changed));
         Self {
-            language,
-            late: sources
-                .order
-                .late
-                .as_ref()
-                .map(|it| sources.said(&it.said())),
+            language: sources.tongue().language,
+            late: late(sources),
             english: pages.in_english(&sections),
             say: SayPage::new(sources, changed.hidden.len()),
             title: capital(&sources.said(&name)),
@@ -267,6 +262,12 @@ impl PageView {
             head,
         }
     }
+}
+
+/// What was told only after the pictures from after the sale had come in.
+fn late(sources: &PageContext<'_>) -> Option<String> {
+    let late = sources.order.late.as_ref();
+    late.map(|it| sources.said(&it.said()))
 }
 
 /// Numbers of the pictures beside which a note on the whole picture is written.

@@ -177,10 +177,13 @@ pub struct Tag {
     /// works on it.
     #[serde(default)]
     pub throughout: bool,
-    /// Whether it lies in the coat, or in a pad: whatever was done about it, it is there until the coat is taken off, or it was looked for
-    /// and not found.
+    /// Whether it lies in the coat: whatever was done about it, it is there until the coat is taken off, or it was looked for and not
+    /// found.
     #[serde(default)]
     pub in_coat: bool,
+    /// Whether what was done about it may have left it there, as what is closed off: it is minded until it was looked for and not found.
+    #[serde(default)]
+    pub stays: bool,
     /// Views that show it.
     #[serde(default)]
     pub views: Vec<String>,

@@ -8,6 +8,7 @@ use crate::evidence::ledger::line::LedgerLine;
 use crate::evidence::seal::statement::Statement;
 use crate::kit::clock::ClockOff;
 use crate::kit::clock::Day;
+use crate::kit::text::listed;
 use crate::model::ids::StockNo;
 use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
@@ -170,6 +171,35 @@ pub(super) fn sealed_otherwise(
         })
     });
     Ok(told.collect())
+}
+
+/// Of pictures that were taken in after the sale as ones from before it: those that tell no day of their own, or one that was put right.
+///
+/// # Errors
+/// When the book cannot be read.
+pub(in crate::work) fn taken_in_late(
+    book: &OpenBook,
+    stock_no: &StockNo,
+    numbers: &[u32],
+) -> Result<Option<String>, WorkError> {
+    let dated = Dated::of(book, stock_no)?;
+    let photos = book.record.photos(stock_no)?;
+    let late = photos.iter().filter_map(|it| {
+        let unsure = it.taken().is_none() || it.clock_off != ClockOff::default();
+        let shoot = dated.shoots.iter().find(|shoot| shoot.no == it.shoot)?;
+        let before = shoot.stage < Stage::Handover && numbers.contains(&it.no);
+        let sold = dated.is_late(it.imported.local_day())?;
+        (unsure && before).then_some((it.no, sold))
+    });
+    let late: Vec<(u32, Day)> = late.collect();
+    let Some((_, sold)) = late.first() else {
+        return Ok(None);
+    };
+    let numbers: Vec<String> = late.iter().map(|it| it.0.to_string()).collect();
+    Ok(Some(format!(
+        "told as of before the sale, and taken in after it was sold on {sold}, with no day of their own or one that was put right: picture {}",
+        listed(&numbers)
+    )))
 }
 
 /// In whose hands the piece is: the keeper's, those between, the buyer's.
