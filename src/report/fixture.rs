@@ -258,7 +258,7 @@ pub(super) fn assessment() -> Assessment {
             missing("label_mark", "Labels, stamps, pencil marks", Stage::Purchase),
             missing("back_whole", "Whole back", Stage::Sale),
         ],
-        not_examined: unexamined.map(|(what, why, silence)| Unexamined { silence, what: what.to_owned(), why: why.to_owned(), tested: None, stage: None, finding: None }).into(),
+        not_examined: unexamined.map(|(what, why, silence)| Unexamined { silence, what: what.to_owned(), why: why.to_owned(), tested: None, beyond: false, stage: None, finding: None }).into(),
         places: crate::assess::places::all_told::Places::default(),
         cautions: vec![Caution {
             tell: None,

@@ -129,7 +129,7 @@ impl Counts {
         let of_parts = PartCounts::of(parts);
         let out = views.iter().filter(|it| !it.taken_out.is_empty()).count();
         let lines = |silence| unexamined.iter().filter(|it| it.silence == silence).count();
-        let beyond = unexamined.iter().filter(|it| it.is_beyond()).count();
+        let beyond = unexamined.iter().filter(|it| it.beyond).count();
         Self {
             findings: FindingCounts::of(told()),
             open_by_level: open.levels,

@@ -19,6 +19,9 @@ pub struct Unexamined {
     /// Of a test that was made in part: what of it was, and what not.
     #[serde(skip)]
     pub tested: Option<Saying>,
+    /// Whether it is a part of which only what lies beyond its findings was not examined.
+    #[serde(skip)]
+    pub beyond: bool,
     /// Of views: at which stage.
     #[serde(skip)]
     pub stage: Option<Stage>,
@@ -36,12 +39,6 @@ impl Unexamined {
             (Silence::TakenOut, Some(stage)) => say::views_taken_out(stage.saying()),
             _ => said(&self.what),
         }
-    }
-
-    /// Whether it is a part of which only what lies beyond its findings was not examined.
-    #[must_use]
-    pub fn is_beyond(&self) -> bool {
-        self.silence == Silence::NotExamined && self.what.ends_with(beyond("").as_str())
     }
 }
 

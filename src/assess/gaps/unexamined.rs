@@ -46,6 +46,7 @@ fn line(silence: Silence, what: &str, why: &str) -> Unexamined {
         what: what.to_owned(),
         why: why.to_owned(),
         tested: None,
+        beyond: false,
         stage: None,
         finding: None,
     }
@@ -70,11 +71,15 @@ fn of_part(part: &PartReport, unseen: bool, noted: impl Fn(u32) -> bool) -> Opti
                 }
                 None => "Not examined; no reason was written down.".to_owned(),
             };
-            let what = match part.state {
-                PartState::Faults if !unseen => silence::beyond(&part.label),
-                _ => part.label.clone(),
+            let beyond = part.state == PartState::Faults && !unseen;
+            let what = match beyond {
+                true => silence::beyond(&part.label),
+                false => part.label.clone(),
             };
-            Some(line(Silence::NotExamined, &what, &why))
+            Some(Unexamined {
+                beyond,
+                ..line(Silence::NotExamined, &what, &why)
+            })
         }
         (PartState::Silent, _) if part.is_tested_clean() => {
             let why = format!(
