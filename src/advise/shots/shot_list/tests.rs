@@ -210,7 +210,7 @@ fn from_the_sale_on_every_fault_is_asked_for_again() {
     );
     assert_eq!(
         ring.light,
-        "As then: even. Noted then: “Window light from the left.”"
+        "As then; usual for this view: even. Noted then: “Window light from the left.”"
     );
     assert!(ring.card.contains("plane"));
 }
