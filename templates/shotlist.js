@@ -23,6 +23,16 @@
       return false;
     }
   }
+  // Nothing is written over what is kept before somebody ticks: a page that is opened again at once may not find it yet.
+  function works() {
+    try {
+      window.localStorage.setItem(name + " probe", "");
+      window.localStorage.removeItem(name + " probe");
+      return true;
+    } catch (e) {
+      return false;
+    }
+  }
   function show(works) {
     var done = boxes.filter(function (it) { return it.checked; }).length;
     count.textContent = document.body.dataset.ticked.replace("%1", done).replace("%2", boxes.length);
@@ -40,5 +50,5 @@
     show(keep());
     if (boxes[0]) boxes[0].focus();
   });
-  show(keep());
+  show(works());
 })();
