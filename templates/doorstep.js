@@ -348,6 +348,7 @@
   var rows = data.rows, given = rows.map(function () { return null; });
   var told = { title: "", asks: "", note: "", sold: {} };
   var name = "asfound doorstep: " + data.key;
+  var touched = false;
   var kept = document.getElementById("kept");
   function at(id) { return document.getElementById(id); }
 
@@ -381,8 +382,11 @@
   }
 
   function keep() {
+    // Before anything was told nothing is written over what is kept: a page that is opened again at once may not find it yet.
+    var key = touched ? name : name + " probe";
     try {
-      window.localStorage.setItem(name, JSON.stringify({ given: ids(), told: told }));
+      window.localStorage.setItem(key, JSON.stringify({ given: ids(), told: told }));
+      if (!touched) window.localStorage.removeItem(key);
       return true;
     } catch (e) {
       return false;
@@ -634,6 +638,7 @@
     show();
   });
   show();
+  touched = true;
 
   window.asfoundDoorstep = { estimate: estimate, file: file };
 })();
