@@ -13,7 +13,7 @@ use crate::kit::clock::Day;
 use crate::kit::json::both;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
-use crate::model::piece::ToldOn;
+use crate::model::piece::told::ToldOn;
 
 /// A part and what is known of it.
 #[derive(Clone, Debug, PartialEq, Serialize)]

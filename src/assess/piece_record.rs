@@ -5,8 +5,8 @@ use crate::model::finding::NumberedFinding;
 use crate::model::photo::Photo;
 use crate::model::photo::RemovedPhoto;
 use crate::model::photo::Shoot;
-use crate::model::piece::LackTold;
 use crate::model::piece::Piece;
+use crate::model::piece::told::LackTold;
 use crate::model::repair::Repair;
 use crate::model::settings::Settings;
 

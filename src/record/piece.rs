@@ -8,11 +8,9 @@ use serde::Deserialize;
 use crate::evidence::ledger::entry::Entry;
 use crate::evidence::ledger::entry::EntryKind;
 use crate::evidence::ledger::line::LedgerLine;
-use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
-use crate::model::piece::Lack;
-use crate::model::piece::LackTold;
 use crate::model::piece::Piece;
+use crate::model::piece::told::PieceTold;
 use crate::record::Fault;
 use crate::record::Record;
 use crate::record::RecordError;
@@ -95,13 +93,12 @@ impl Record {
         })
     }
 
-    /// Which parts a piece was told to lack, change by change in the order of the lines; of what an older book held when its ledger
-    /// began nothing, as no line tells when that was told.
+    /// What was told of a piece, line by line.
     ///
     /// # Errors
     /// When the database cannot be read.
-    pub fn lacks_told(&self, stock_no: &StockNo) -> Result<Vec<LackTold>, RecordError> {
-        self.look(|db| lacks_told(db, stock_no))
+    pub fn pieces_told(&self, stock_no: &StockNo) -> Result<Vec<PieceTold>, RecordError> {
+        self.look(|db| pieces_told(db, stock_no))
     }
 
     /// All stock numbers, in order.
@@ -130,47 +127,27 @@ impl Record {
     }
 }
 
-fn lacks_told(db: &Connection, stock_no: &StockNo) -> Result<Vec<LackTold>, Fault> {
-    let mut now = [Vec::new(), Vec::new()];
-    let mut changes = Vec::new();
-    let in_one_go = ledger::built_later(db)?;
+fn pieces_told(db: &Connection, stock_no: &StockNo) -> Result<Vec<PieceTold>, Fault> {
+    let built_later = ledger::built_later(db)?;
+    let mut all = Vec::new();
     for line in ledger::of_piece(db, stock_no)? {
         let private = line.private;
         let Ok(line) = LedgerLine::read(&line.text) else {
             continue;
         };
-        let Ok(Entry::Known(EntryKind::Piece(it))) = Entry::read(&line) else {
+        let Ok(Entry::Known(EntryKind::Piece(_))) = Entry::read(&line) else {
             continue;
         };
-        // A line from before that was told to anybody tells it privately.
-        let (absent, never_had) = match (it.absent, it.never_had, private) {
-            (Some(absent), Some(never_had), _) => (absent, never_had),
-            (_, _, Some(private)) => {
-                let private: Private = from_json(&private)?;
-                (private.told.absent, private.told.never_had)
-            }
-            _ => continue,
-        };
-        let told = [(Lack::Absent, absent), (Lack::NeverHad, never_had)];
-        for ((lack, told), now) in told.into_iter().zip(&mut now) {
-            let was = std::mem::replace(now, told);
-            let only = |these: &[PartId], others: &[PartId]| -> Vec<PartId> {
-                let only = these.iter().filter(|it| !others.contains(it));
-                only.cloned().collect()
-            };
-            let (told, no_more) = (only(now, &was), only(&was, now));
-            if in_one_go != Some(line.at) && !(told.is_empty() && no_more.is_empty()) {
-                changes.push(LackTold {
-                    line: line.no,
-                    at: line.at,
-                    lack,
-                    told,
-                    no_more,
-                });
-            }
-        }
+        let Some(private) = private else { continue };
+        let private: Private = from_json(&private)?;
+        all.push(PieceTold {
+            line: line.no,
+            at: line.at,
+            in_one_go: built_later == Some(line.at),
+            piece: private.told,
+        });
     }
-    Ok(changes)
+    Ok(all)
 }
 
 /// The private part of a line about a piece.

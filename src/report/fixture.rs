@@ -389,5 +389,6 @@ pub(super) fn order(reader: Reader) -> ReportRequest {
         sale: None,
         fallen: Vec::new(),
         late: None,
+        after_sale: None,
     }
 }

@@ -21,8 +21,8 @@ use crate::assess::timeline::Timeline;
 use crate::model::ids::PartId;
 use crate::model::photo::Photo;
 use crate::model::photo::Stage;
-use crate::model::piece::LackTold;
-use crate::model::piece::ToldOn;
+use crate::model::piece::told::LackTold;
+use crate::model::piece::told::ToldOn;
 use crate::trade::TradeBook;
 
 /// All that was said of parts.

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::assess::findings::sighting::MarkAt;
 use crate::kit::clock::Day;
-use crate::model::piece::ToldOn;
+use crate::model::piece::told::ToldOn;
 
 /// Somebody looked at a part for faults and found none. Nothing else lets the report say so.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]

@@ -10,8 +10,8 @@ use crate::assess::tests::build::of;
 use crate::model::ids::PartId;
 use crate::model::mark::Mark;
 use crate::model::photo::Stage;
-use crate::model::piece::Lack;
-use crate::model::piece::LackTold;
+use crate::model::piece::told::Lack;
+use crate::model::piece::told::LackTold;
 
 /// One shoot for each group of words `part!tag`; `drawer-2/lock` is named by a picture of the first.
 fn told(shoots: &[&str]) -> Build {

@@ -5,6 +5,8 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 use crate::kit::clock::Day;
+use crate::kit::text::capital;
+use crate::model::piece::told::BuyerFact;
 use crate::report::dossier::cover_order::CoverRequest;
 use crate::report::dossier::exhibits::ExhibitView;
 use crate::report::dossier::missing::missing_for_claim;
@@ -163,9 +165,18 @@ fn unborne(sources: &PageContext<'_>, cover: &CoverRequest) -> Vec<FactView> {
 /// What the record says of the piece in words: its title, what the owner wrote about it, and the new material of its repairs.
 fn described(sources: &PageContext<'_>, cover: &CoverRequest) -> Vec<FactView> {
     let piece = &sources.assessment.piece;
-    let mut facts = vec![FactView::new("Title", words::sentence(&piece.title))];
+    let told = |name: &str, fact: BuyerFact, text: &str| {
+        let mut view = FactView::new(name, words::sentence(text));
+        let changes = cover.facts.iter().filter(|it| it.told.fact == fact);
+        view.lines.extend(changes.map(|it| {
+            let said = format!("{}; entered on {}", it.clause(), it.entered.words());
+            words::sentence(&capital(&said))
+        }));
+        view
+    };
+    let mut facts = vec![told("Title", BuyerFact::Title, &piece.title)];
     let about = piece.about.as_deref();
-    facts.extend(about.map(|it| FactView::new("Description", words::sentence(it))));
+    facts.extend(about.map(|it| told("Description", BuyerFact::About, it)));
     let new = repairs_told::new_material(sources, cover);
     let new = (!new.is_empty()).then(|| FactView {
         name: "New material".to_owned(),

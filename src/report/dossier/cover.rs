@@ -107,6 +107,7 @@ pub(in crate::report) fn order(made_on: Day) -> ReportRequest {
         sale: None,
         fallen: Vec::new(),
         late: None,
+        after_sale: None,
     }
 }
 

@@ -8,6 +8,7 @@ use crate::kit::clock::Moment;
 use crate::kit::text::capital;
 use crate::model::mark::Mark;
 use crate::model::photo::Stage;
+use crate::report::dossier::lines::line_told::FactEntered;
 use crate::report::dossier::lines::line_told::InBook;
 use crate::report::dossier::lines::line_told::LackEntered;
 use crate::report::dossier::lines::line_told::PaperKept;
@@ -39,6 +40,8 @@ pub struct CoverRequest {
     pub before_claim: Option<Assessment>,
     /// Which parts the piece was told to lack, change by change, in the order of the lines.
     pub lacks: Vec<LackEntered>,
+    /// What of the piece was told otherwise than before, in the order of the lines.
+    pub facts: Vec<FactEntered>,
     /// Shoots of which something was put right, in the order of the lines.
     pub shoot_changes: Vec<ShootChanged>,
     /// Photos that were put into another shoot, in the order of the lines.

@@ -15,6 +15,7 @@ use crate::report::dossier::cover_order::CoverRequest;
 use crate::report::dossier::cover_order::Retold;
 use crate::report::dossier::cover_order::TakenOut;
 use crate::report::dossier::in_book::all_later;
+use crate::report::dossier::lines::line_told::FactEntered;
 use crate::report::dossier::lines::line_told::InBook;
 use crate::report::dossier::lines::line_told::LackEntered;
 use crate::report::dossier::lines::line_told::SaleTold;
@@ -73,6 +74,7 @@ impl DateView {
             rows.push((edition.made, after_line(edition.line), what, MACHINE));
         }
         rows.extend(lacks(sources, cover));
+        rows.extend(facts(cover));
         for (n, sale) in cover.sales.iter().enumerate() {
             let (former, later) = (&cover.sales[..n], &cover.sales[n + 1..]);
             let what = match (sale.taken_back, later.is_empty()) {
@@ -114,6 +116,18 @@ fn lacks(sources: &PageContext<'_>, cover: &CoverRequest) -> Vec<Row> {
         (on, line, what + &entered_on(Some(&it.entered)), MACHINE)
     };
     cover.lacks.iter().map(row).collect()
+}
+
+/// What was told otherwise of the piece; that something was told of it for the first time, only where it was late.
+fn facts(cover: &CoverRequest) -> Vec<Row> {
+    let told = cover.facts.iter();
+    let told = told.filter(|it| it.told.was.is_some() || it.entered.after.is_some());
+    let row = |it: &FactEntered| {
+        let what = format!("Told of the piece: {}", it.clause());
+        let (on, line) = (it.entered.day, after_line(it.entered.line));
+        (on, line, what + &entered_on(Some(&it.entered)), MACHINE)
+    };
+    told.map(row).collect()
 }
 
 /// The sales that did not come about: one row for all days that were told of one.

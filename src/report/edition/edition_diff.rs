@@ -44,6 +44,13 @@ impl EditionDiff {
             lines,
         }
     }
+
+    /// The same of the newest edition before the sale.
+    #[must_use]
+    pub fn since_sold(mut self) -> Self {
+        self.title += ", the newest before it was sold";
+        self
+    }
 }
 
 /// A line for each kind of change; empty when both state the same.

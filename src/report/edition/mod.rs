@@ -4,3 +4,4 @@
 
 pub(in crate::report) mod edition_diff;
 pub(in crate::report) mod edition_summary;
+pub(in crate::report) mod since_left;

@@ -8,6 +8,8 @@ use crate::assess::gaps::silence::Silence;
 use crate::assess::gaps::silence::Unexamined;
 use crate::assess::part_report::PartReport;
 use crate::kit::text::capital;
+use crate::report::AfterSale;
+use crate::report::LateWords;
 use crate::report::Packing;
 use crate::report::drawing::view::DrawingView;
 use crate::report::page::code::code;
@@ -55,7 +57,7 @@ pub(in crate::report) struct PageView {
     /// The language of the page.
     language: Language,
     /// What was told only after the pictures from after the sale.
-    late: Option<String>,
+    late: Vec<String>,
     /// Which sections are in English, where the page is not.
     english: Option<String>,
     /// What stands on every page.
@@ -264,10 +266,12 @@ impl PageView {
     }
 }
 
-/// What was told only after the pictures from after the sale had come in.
-fn late(sources: &PageContext<'_>) -> Option<String> {
-    let late = sources.order.late.as_ref();
-    late.map(|it| sources.said(&it.said()))
+/// That it is made after the sale, and what was told only then.
+fn late(sources: &PageContext<'_>) -> Vec<String> {
+    let sold = sources.order.after_sale.map(AfterSale::said);
+    let late = sources.order.late.as_ref().map(LateWords::said);
+    let all: Vec<Saying> = sold.into_iter().chain(late).collect();
+    sources.all_said(&all)
 }
 
 /// Numbers of the pictures beside which a note on the whole picture is written.

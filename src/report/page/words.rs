@@ -17,7 +17,7 @@ use crate::kit::measure::Length;
 use crate::kit::text::capital;
 use crate::model::mark::MarkState;
 use crate::model::mark::Scale;
-use crate::model::piece::ToldOn;
+use crate::model::piece::told::ToldOn;
 use crate::tongue::Saying;
 use crate::tongue::Tongue;
 use crate::tongue::say;

@@ -131,6 +131,12 @@ impl ItemView {
             (_, Origin::AfterSale, Some(it)) => say::day(it.day),
             (_, _, Some(it)) => say::first_seen_on(it.day),
         };
+        let late = sources.order.late.as_ref().zip(first);
+        let late = late.and_then(|(late, it)| late.all_of(it));
+        let since = match late.filter(|_| since != Saying::nothing()) {
+            Some(day) => say::since_entered(since, day),
+            None => since,
+        };
         Self {
             since: sources.said(&since),
             crop,

@@ -9,6 +9,7 @@ use crate::kit::measure::Length;
 use crate::kit::text::capital;
 use crate::model::photo::Photo;
 use crate::model::photo::Stage;
+use crate::report::LateWords;
 use crate::report::Reader;
 use crate::report::ShotKind;
 use crate::report::edition::edition_diff::EditionDiff;
@@ -196,6 +197,11 @@ fn facts(sources: &PageContext<'_>) -> Vec<FactView> {
     });
     let never_had = { sources.assessment.never_had.iter() }.map(|it| Saying::part(it));
     let never_had = Saying::Parted(never_had.collect());
+    let told = sources.order.late.as_ref().and_then(LateWords::never_had);
+    let never_had = match told.filter(|_| !never_had.is_nothing()) {
+        Some(day) => say::since_entered(never_had, day),
+        None => never_had,
+    };
     let fallback = Some(sources.scene.examined_by.clone()).filter(|it| !it.is_empty());
     let examined = piece.examined_by.clone().or(fallback);
     let told = [

@@ -36,9 +36,14 @@ const ARRIVAL: [&str; 3] = [
 impl SaleView {
     /// Of the piece.
     pub(in crate::report) fn new(sources: &PageContext<'_>) -> Self {
+        let terms = "Sold as used furniture in the state that this report describes, on the days of its pictures.";
         let mut lines = vec![
-            "Sold as used furniture in the state that this report describes, on the days of its pictures.".to_owned(),
-            "Who carries it, and who bears the risk until where, is what both agreed in writing.".to_owned(),
+            match sources.order.after_sale {
+                Some(it) => it.said().to_string(),
+                None => terms.to_owned(),
+            },
+            "Who carries it, and who bears the risk until where, is what both agreed in writing."
+                .to_owned(),
         ];
         lines.extend(handover(sources));
         let shown = |view: &&&str| {

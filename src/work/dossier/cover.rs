@@ -90,6 +90,7 @@ pub(in crate::work) fn cover(
         sales,
         repairs: written.repairs(),
         lacks: written.lacks(book, it)?,
+        facts: written.facts(book, it)?,
         before_claim: written.before_claim(book, it)?,
         shoot_changes: shoot_changes(&plan.lines),
         moves: moves(&plan.lines),

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::assess;
 use crate::assess::assessment::Assessment;
+use crate::assess::findings::sighting::MarkAt;
 use crate::evidence::ledger::entry::Entry;
 use crate::evidence::ledger::entry::EntryKind;
 use crate::evidence::ledger::entry::PhotoTaken;
@@ -16,13 +17,17 @@ use crate::model::mark::Mark;
 use crate::model::mark::Sidecar;
 use crate::model::photo::Photo;
 use crate::model::photo::Stage;
+use crate::model::piece::told::FactTold;
+use crate::model::piece::told::LackTold;
 use crate::report::CameIn;
+use crate::report::FactEntered;
 use crate::report::InBook;
 use crate::report::LackEntered;
 use crate::report::LateWords;
 use crate::report::PhotosMoved;
 use crate::report::SaleTold;
 use crate::report::ShootChanged;
+use crate::report::SinceLeft;
 use crate::report::WordsInBook;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
@@ -37,6 +42,8 @@ pub(in crate::work) struct Written<'a> {
     /// The texts beside each picture that could be read, each with its line, in the order of these.
     texts: BTreeMap<u32, Vec<(&'a LedgerLine, Sidecar)>>,
     came_in: Option<CameIn>,
+    /// The first line that tells the sale which is in force, with the day of the sale as that line has it.
+    sold: Option<(u64, Day)>,
     /// When the ledger of an older book began: what the book held then was put into lines in one go, and their order tells nothing.
     in_one_go: Option<Moment>,
 }
@@ -58,6 +65,7 @@ impl<'a> Written<'a> {
             sealed,
             texts: BTreeMap::new(),
             came_in: None,
+            sold: None,
             in_one_go: None,
         };
         for line in lines {
@@ -77,6 +85,10 @@ impl<'a> Written<'a> {
                         });
                     }
                 }
+                Ok(Entry::Known(EntryKind::Sale(it))) => {
+                    written.sold.get_or_insert((line.no, it.day));
+                }
+                Ok(Entry::Known(EntryKind::Unsold(_))) => written.sold = None,
                 Ok(Entry::Known(EntryKind::Sidecar(it))) => {
                     if let Some(text) = read(&kept, &it) {
                         written
@@ -124,8 +136,27 @@ impl<'a> Written<'a> {
         book: &OpenBook,
         it: &Assessment,
     ) -> Result<Vec<LackEntered>, WorkError> {
-        let told = book.record.lacks_told(&it.piece.stock_no)?.into_iter();
+        let told = book.record.pieces_told(&it.piece.stock_no)?;
+        let told = LackTold::all(&told).into_iter();
         let entered = told.map(|told| LackEntered {
+            entered: self.entered(told.line, told.at),
+            told,
+        });
+        Ok(entered.collect())
+    }
+
+    /// What its buyer reads of the piece and was told anew after it had been told otherwise or after the piece had left, each with its line.
+    ///
+    /// # Errors
+    /// When the record cannot be read.
+    pub(in crate::work) fn facts(
+        &self,
+        book: &OpenBook,
+        it: &Assessment,
+    ) -> Result<Vec<FactEntered>, WorkError> {
+        let told = book.record.pieces_told(&it.piece.stock_no)?;
+        let told = FactTold::all(&told).into_iter();
+        let entered = told.map(|told| FactEntered {
             entered: self.entered(told.line, told.at),
             told,
         });
@@ -224,7 +255,8 @@ impl<'a> Written<'a> {
     }
 }
 
-/// What was told of a piece only after the first pictures from after the sale had come in; `None` where nothing was.
+/// What was told of a piece only after it had left: after the line that tells its sale, or after the first pictures from after the sale had
+/// come in; `None` where nothing was.
 ///
 /// # Errors
 /// When the record cannot be read.
@@ -238,31 +270,52 @@ pub(in crate::work) fn late_words(
         .filter_map(|it| LedgerLine::read(&it.text).ok());
     let lines: Vec<LedgerLine> = lines.collect();
     let written = Written::of(book, it, &lines, None)?;
-    let Some(came_in) = written.came_in else {
+    let came_in = written.came_in.map(SinceLeft::CameIn);
+    let sold = written
+        .sold
+        .map(|(line, day)| SinceLeft::Sold { line, day });
+    let Some(since) = [sold, came_in]
+        .into_iter()
+        .flatten()
+        .min_by_key(SinceLeft::line)
+    else {
         return Ok(None);
     };
-    let is_late = |entered: &InBook| entered.after.is_some();
-    let beside = |photo: &&Photo| {
-        let words = written.beside(it, photo);
-        let mut all = words.all();
-        all.any(is_late)
+    let is_late = |line: u64, at: Moment| line > since.line() && written.in_one_go != Some(at);
+    let numbers = lines.iter().map(|it| (it.no, it.at));
+    let moments: BTreeMap<u64, Moment> = numbers.collect();
+    let late = |it: Option<InBook>| {
+        let it = it?;
+        let at = moments.get(&it.line).copied()?;
+        is_late(it.line, at).then_some(it.day)
     };
-    let repairs = written.repairs().into_iter().filter(|it| is_late(&it.1));
-    let of_piece = |line: &LedgerLine| {
-        let entry = Entry::read(line);
-        matches!(entry, Ok(Entry::Known(EntryKind::Piece(_)))) && written.is_later(line)
-    };
-    let late = LateWords {
-        came_in,
-        pictures: { it.photos.iter() }
-            .filter(beside)
-            .map(|it| it.no)
-            .collect(),
-        repairs: repairs.map(|it| it.0).collect(),
-        of_piece: lines.iter().any(of_piece),
-    };
-    let is_any = late.of_piece || !late.pictures.is_empty() || !late.repairs.is_empty();
-    Ok(is_any.then_some(late))
+    let mut words = LateWords::none(since);
+    for photo in it.photos.iter().filter(|photo| !is_after_sale(it, photo)) {
+        let told = written.beside(it, photo);
+        let marks = told.marks.iter().zip(&told.mark_notes).enumerate();
+        for (mark, (told, noted)) in marks {
+            if let Some(day) = late(*told).or_else(|| late(*noted)) {
+                let at = MarkAt {
+                    photo: photo.no,
+                    mark,
+                };
+                words.marks.insert(at, day);
+            }
+        }
+        if told.all().any(|it| late(Some(*it)).is_some()) {
+            words.pictures.push(photo.no);
+        }
+    }
+    let repairs = written.repairs().into_iter();
+    words.repairs = repairs
+        .filter_map(|(no, it)| Some((no, late(Some(it))?)))
+        .collect();
+    let told = book.record.pieces_told(&it.piece.stock_no)?;
+    let facts = FactTold::all(&told).into_iter();
+    words.facts = facts.filter(|it| is_late(it.line, it.at)).collect();
+    let lacks = LackTold::all(&told).into_iter();
+    words.lacks = lacks.filter(|it| is_late(it.line, it.at)).collect();
+    Ok((!words.is_none()).then_some(words))
 }
 
 /// What was put right of shoots: each line about one after its first.

@@ -12,6 +12,7 @@ use crate::model::mark::Mark;
 use crate::model::photo::Stage;
 use crate::model::piece::Piece;
 use crate::model::piece::PieceInput;
+use crate::model::piece::told::BuyerFact;
 use crate::record::RecordError;
 use crate::trade::TradeBook;
 use crate::trade::entry::form::Form;
@@ -24,6 +25,7 @@ use crate::work::book::open_book::OpenBook;
 use crate::work::piece::days;
 use crate::work::piece::days::Told;
 use crate::work::piece::lacking::Lacking;
+use crate::work::piece::lacking::told_late;
 use crate::work::piece::market;
 use crate::work::piece::take_back::take_back;
 use crate::work::sidecars::vocabulary;
@@ -113,6 +115,8 @@ pub struct Amended {
     pub odd: Vec<String>,
     /// What was told anew of the parts that it lacks; `None` where that is as before.
     pub lacking: Option<Lacking>,
+    /// That what its buyer reads was told anew after it had left; `None` where it was not.
+    pub late: Option<String>,
     /// What was taken back, and what was told of the market, in words.
     #[serde(skip)]
     pub kept: Vec<String>,
@@ -146,10 +150,16 @@ pub fn amend(
         false => Vec::new(),
     };
     let not_on_list = not_on_list(book, &piece)?;
+    let lacking = Lacking::between(book, &was, &piece)?;
+    let late = match lacking.is_none() && !BuyerFact::between(&was, &piece).is_empty() {
+        true => told_late(book, &piece)?,
+        false => None,
+    };
     Ok(Amended {
         not_on_list,
         odd,
-        lacking: Lacking::between(book, &was, &piece)?,
+        lacking,
+        late,
         piece,
         kept,
     })

@@ -51,15 +51,7 @@ impl Lacking {
         }
         let all = assessment(book, &now.stock_no)?;
         let mut look: Vec<String> = new.iter().flat_map(|it| against(&all, it)).collect();
-        let today = book.now.local_day();
-        let sold = book.record.sale(&now.stock_no)?.map(|it| it.day);
-        let sold = sold.filter(|it| *it < today);
-        let left = all.shoots.iter().find(|it| it.stage.after_sale());
-        let late = sold.map(|day| format!("it was sold on {day}"));
-        let late = late.or_else(|| left.map(|it| format!("the {} of {}", it.stage, it.day)));
-        look.extend(late.map(|after| {
-            format!("that is told after {after}: pages and dossiers say on which day it was told")
-        }));
+        look.extend(told_late(book, now)?);
         Ok(Some(Self {
             absent: now.absent.clone(),
             never_had: now.never_had.clone(),
@@ -67,6 +59,27 @@ impl Lacking {
             look,
         }))
     }
+}
+
+/// That what is told now of a piece is told after it left; `None` where it has not.
+pub(in crate::work::piece) fn told_late(
+    book: &OpenBook,
+    piece: &Piece,
+) -> Result<Option<String>, WorkError> {
+    let today = book.now.local_day();
+    let sold = book.record.sale(&piece.stock_no)?.map(|it| it.day);
+    let sold = sold.filter(|it| *it < today);
+    let late = match sold {
+        Some(day) => Some(format!("it was sold on {day}")),
+        None => {
+            let shoots = book.record.shoots(&piece.stock_no)?;
+            let left = shoots.into_iter().find(|it| it.stage.after_sale());
+            left.map(|it| format!("the {} of {}", it.stage, it.day))
+        }
+    };
+    Ok(late.map(|after| {
+        format!("that is told after {after}: pages and dossiers say on which day it was told")
+    }))
 }
 
 /// What is said in pictures of a part, or of what lies in it, that goes with no part that is not there.

@@ -5,6 +5,7 @@ use crate::assess::assessment::Assessment;
 use crate::assess::piece_record::PieceRecord;
 use crate::model::ids::StockNo;
 use crate::model::piece::Piece;
+use crate::model::piece::told::LackTold;
 use crate::model::settings::Settings;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
@@ -24,7 +25,7 @@ pub(in crate::work) fn piece_record(
     Ok(PieceRecord {
         lacks_told: match piece.absent.is_empty() {
             true => Vec::new(),
-            false => book.record.lacks_told(stock_no)?,
+            false => LackTold::all(&book.record.pieces_told(stock_no)?),
         },
         piece,
         shoots: book.record.shoots(stock_no)?,

@@ -20,6 +20,7 @@ use crate::model::sale::FallenSale;
 use crate::model::sale::Sale;
 use crate::record::Edition;
 use crate::report;
+use crate::report::AfterSale;
 use crate::report::Crop;
 use crate::report::DrawingInput;
 use crate::report::EditionDiff;
@@ -196,6 +197,8 @@ pub(super) struct EditionWriter<'a> {
     stated: EditionSummary,
     sales: (Option<Sale>, Vec<FallenSale>),
     late: Option<LateWords>,
+    /// The day of the sale, as told.
+    sold: Option<Day>,
     scene: DrawingInput,
     pub(super) pictures: BTreeMap<Crop, SmallPicture>,
 }
@@ -237,6 +240,7 @@ impl<'a> EditionWriter<'a> {
             stated: EditionSummary::of(assessment, &scene, seal),
             codes,
             sales,
+            sold: record.sale(no)?.map(|it| it.day),
             late: late_words(book, assessment)?,
             scene,
             pictures: crops::take(book, assessment, &shots, order.packing, progress)?,
@@ -262,7 +266,22 @@ impl<'a> EditionWriter<'a> {
         before: Option<&Edition>,
         seal: Option<SealNamed>,
     ) -> Result<String, WorkError> {
-        let since = before.map(|it| EditionDiff::new(it.no, stated(it).as_ref(), &self.stated));
+        let sold = self.sold.filter(|it| *it < wanted.made_on);
+        let until = |day: Day| self.editions.iter().rev().find(move |it| it.made <= day);
+        let then = sold.and_then(until);
+        // What changed since its buyer could read it is not washed off by editions made later.
+        let base = then.or(before);
+        let since = base.map(|it| {
+            let diff = EditionDiff::new(it.no, stated(it).as_ref(), &self.stated);
+            match then {
+                Some(_) => diff.since_sold(),
+                None => diff,
+            }
+        });
+        let after_sale = sold.map(|day| AfterSale {
+            day,
+            edition: then.map(|it| (it.no, it.made)),
+        });
         let wanted = ReportRequest {
             since,
             code: seal.as_ref().and_then(|it| self.codes.get(&it.no).cloned()),
@@ -270,6 +289,7 @@ impl<'a> EditionWriter<'a> {
             sale: self.sales.0.clone(),
             fallen: self.sales.1.clone(),
             late: self.late.clone(),
+            after_sale,
             ..wanted
         };
         Ok(report::page(
@@ -356,5 +376,6 @@ fn wanted(order: &EditionRequest, edition: Option<u32>, made_on: Day) -> ReportR
         sale: None,
         fallen: Vec::new(),
         late: None,
+        after_sale: None,
     }
 }

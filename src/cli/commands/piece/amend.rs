@@ -96,7 +96,9 @@ pub(in crate::cli) fn run(context: &Context, args: AmendArgs) -> Result<Exit, Wo
     }
     let done = amend(&mut book, &args.no, told)?;
     let contradicted = done.lacking.iter().any(|it| !it.look.is_empty());
-    let end = Exit::clean(done.not_on_list.is_empty() && done.odd.is_empty() && !contradicted);
+    let end = Exit::clean(
+        done.not_on_list.is_empty() && done.odd.is_empty() && !contradicted && done.late.is_none(),
+    );
     if context.json {
         json(&done);
         return Ok(end);
@@ -106,6 +108,9 @@ pub(in crate::cli) fn run(context: &Context, args: AmendArgs) -> Result<Exit, Wo
         talk(&format!("  {line}"));
     }
     done.lacking.iter().for_each(print_lacking);
+    if let Some(line) = &done.late {
+        talk(&format!("{} {line}", mark("look:")));
+    }
     print_odd(&done.odd);
     for it in &done.not_on_list {
         talk(&format!(

@@ -3,8 +3,9 @@
 use crate::kit::clock::Day;
 use crate::model::ids::PartId;
 use crate::model::photo::Stage;
-use crate::model::piece::Lack;
-use crate::model::piece::LackTold;
+use crate::model::piece::told::FactTold;
+use crate::model::piece::told::Lack;
+use crate::model::piece::told::LackTold;
 use crate::report::page::words;
 
 /// The line by which something that was told entered the book.
@@ -56,6 +57,29 @@ impl LackEntered {
         };
         let all = [named(word, &it.told), named(no_more, &it.no_more)];
         all.into_iter().flatten().collect::<Vec<_>>().join("; ")
+    }
+}
+
+/// That something was told otherwise of the piece than before; by which line.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FactEntered {
+    /// What was told.
+    pub told: FactTold,
+    /// Its line.
+    pub entered: InBook,
+}
+
+impl FactEntered {
+    /// `title “oak stool”, until then “stool with three rails”`.
+    pub(in crate::report) fn clause(&self) -> String {
+        let it = &self.told;
+        let word = it.fact.word();
+        match (&it.was, &it.is) {
+            (Some(was), Some(is)) => format!("{word} “{is}”, until then “{was}”"),
+            (Some(was), None) => format!("{word} taken back, until then “{was}”"),
+            (None, Some(is)) => format!("{word} “{is}”, not told until then"),
+            (None, None) => word.to_owned(),
+        }
     }
 }
 

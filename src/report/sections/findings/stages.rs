@@ -203,10 +203,17 @@ pub(in crate::report) fn in_brief(sources: &PageContext<'_>, finding: &Finding) 
     told
 }
 
-/// Every word that a shoot says of a finding, a sentence each.
+/// Every word that a shoot says of a finding, a sentence each, and which of them came later.
 fn said(sources: &PageContext<'_>, sighting: &Sighting) -> Vec<String> {
     let words = sighting.words();
-    words.iter().map(|it| sources.noted(it)).collect()
+    let late = sources.order.late.iter();
+    let late = late.flat_map(|it| it.of_sighting(sighting));
+    let late = late.map(|it| sources.said(&it));
+    words
+        .iter()
+        .map(|it| sources.noted(it))
+        .chain(late)
+        .collect()
 }
 
 /// The pictures of its pairs, each once.

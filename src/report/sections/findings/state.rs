@@ -201,9 +201,14 @@ fn facts(sources: &PageContext<'_>, finding: &Finding) -> Vec<FactView> {
         "State",
         sentence(&sources.said(&sources.state(finding))),
     ));
+    let mut came = words::came(finding);
+    let first = finding.history.iter().find(|it| it.state.is_there());
+    let late = sources.order.late.as_ref().zip(first);
+    let late = late.and_then(|(late, it)| late.all_of(it));
+    came.extend(late.map(say::first_entered));
     facts.push(FactView {
         name: "Origin".to_owned(),
-        lines: sources.all_said(&words::came(finding)),
+        lines: sources.all_said(&came),
     });
     if !finding.repairs.is_empty() {
         let done = capital(work(&[finding]).trim_start_matches("; "));

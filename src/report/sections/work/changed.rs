@@ -122,10 +122,13 @@ fn facts(sources: &PageContext<'_>, repair: &Repair) -> Vec<FactView> {
     });
     let left = left_before(&sources.assessment.shoots, repair.day);
     let late = left.map(|it| say::work_day_late(it.stage.saying(), it.day));
+    let since = sources.order.late.as_ref();
+    let entered = since.and_then(|it| it.repairs.get(&repair.no).copied());
+    let late = late.into_iter().chain(entered.map(say::work_entered));
     let facts: [(Saying, Vec<Saying>); 7] = [
         (say::work_for(), gone.collect()),
         (say::work_on_parts(), on),
-        (say::work_day(), late.into_iter().collect()),
+        (say::work_day(), late.collect()),
         told(say::work_done(), &repair.note),
         told(say::work_new(), &repair.new_material),
         told(say::hides(), &repair.hides),
