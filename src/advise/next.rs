@@ -60,7 +60,7 @@ pub fn next(it: &Assessment, parts: &[PartAdvice], book: &TradeBook, sold: bool)
     }
     steps.extend(silent(it));
     if ours {
-        steps.extend(unmeasured(it));
+        steps.extend(unmeasured(it, book));
         steps.extend(unseen(it));
         steps.extend(plan(it));
     }
@@ -270,8 +270,12 @@ fn silent(it: &Assessment) -> Option<NextStep> {
     })
 }
 
-fn unmeasured(it: &Assessment) -> Option<NextStep> {
-    let heavy = |it: &&Finding| it.level.is_some_and(|it| it >= HEAVY) && it.size.is_none();
+/// What is told by a length and has none.
+fn unmeasured(it: &Assessment, book: &TradeBook) -> Option<NextStep> {
+    let long =
+        |it: &Finding| { book.tag(&it.tag) }.is_some_and(|it| it.measure_unit.starts_with("mm"));
+    let heavy =
+        |it: &&Finding| it.level.is_some_and(|it| it >= HEAVY) && it.size.is_none() && long(it);
     let open: Vec<String> = it
         .findings
         .iter()

@@ -200,6 +200,12 @@ impl Traits<'_> {
     /// What is told of a hazard that applies.
     fn caution(&self, it: &Hazard) -> Caution {
         let told = self.told(it);
+        let beside = it.beside.as_ref();
+        let beside = beside.filter(|of| self.failing.iter().any(|it| of.marks.contains(&it.tag)));
+        let (usual, first) = match beside {
+            Some(of) => (&of.buyer, &of.first),
+            None => (&it.buyer, &it.first),
+        };
         let failing = self.failing.iter().chain(&self.unusable);
         let failing = failing.copied().filter(|_| it.applies.failing);
         let failing: Vec<&Finding> = failing.collect();
@@ -224,7 +230,7 @@ impl Traits<'_> {
         let with = self.present.called_for(&it.buyer_with);
         let lines = { until.map(|it| &it.say) }
             .chain(dusted.filter_map(|it| it.dusted.as_ref()))
-            .chain(told.map_or(&it.buyer, |it| &it.buyer))
+            .chain(told.map_or(usual, |it| &it.buyer))
             .chain(with);
         Caution {
             hazard: it.id.clone(),
@@ -234,7 +240,7 @@ impl Traits<'_> {
                 .chain(missing)
                 .chain(lines.map(|it| Saying::caution(it)))
                 .collect(),
-            first: (!it.first.is_empty()).then(|| Saying::caution(&it.first)),
+            first: (!first.is_empty()).then(|| Saying::caution(first)),
             shut: { it.until.iter() }.any(|line| line.shut && self.has_failing(line)),
             found: !found.is_empty(),
             tell: Tell::of(&title, &failing, &found, &alive),

@@ -195,6 +195,7 @@ fn page(it: &Assessment, reader: Reader) -> String {
         sale: None,
         fallen: Vec::new(),
         late: None,
+        after_sale: None,
     };
     report::page(it, &DrawingInput::default(), &order, &BTreeMap::new()).unwrap()
 }

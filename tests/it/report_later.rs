@@ -51,7 +51,7 @@ fn what_was_told_after_the_delivery_is_named_on_the_first_page() {
     shop.run(&[&clean[..], &["--day", "2026-05-04"]].concat());
     shop.run(&["amend", "26-001", "--title", "table with an old split"]);
     let html = page(&shop, "en");
-    let told = "words beside picture 1; repair 1; what is told of the piece and its parts beside no picture.";
+    let told = "words beside picture 1; repair 1; the title.";
     let line = html.split(said).nth(1).unwrap();
     let line = line.split("</p>").next().unwrap();
     let line: String = line

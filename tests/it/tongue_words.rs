@@ -66,6 +66,10 @@ fn cautions() -> BTreeSet<String> {
             all.extend(other.buyer.iter().cloned());
             all.extend(other.dusted.clone());
         }
+        if let Some(other) = &it.beside {
+            all.insert(other.first.clone());
+            all.extend(other.buyer.iter().cloned());
+        }
         all.extend((!it.first.is_empty()).then(|| it.first.clone()));
     }
     all.extend(book().forms.iter().map(|it| it.carry.clone()));

@@ -13,8 +13,11 @@ use crate::advise::refinish::permit;
 use crate::advise::refinish::permit::Ground;
 use crate::advise::refinish::permit::Permit;
 use crate::advise::refinish::permit::Taken;
+use crate::assess::findings::finding::FAILING;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::HEAVY;
+use crate::model::mark::MarkState;
+use crate::model::repair::Repair;
 use crate::trade::TradeBook;
 use crate::trade::entry::condition::Condition;
 use crate::trade::entry::path::Leaves;
@@ -59,6 +62,8 @@ pub(crate) struct Place<'a, 'f> {
     pub(crate) ground: Ground<'a>,
     /// What is known of its part.
     pub(crate) facts: &'f Facts,
+    /// The repairs of the piece.
+    pub(crate) repairs: &'f [Repair],
     pub(crate) book: &'a TradeBook,
 }
 
@@ -119,12 +124,19 @@ impl<'a> Place<'a, '_> {
     /// # Errors
     /// With the reason why there is none; that of the usual one before that of a makeshift.
     fn fitting(&self, tag: &'a Tag) -> Result<Vec<Permit<'a>>, String> {
-        let level = gather::level(self.finding);
+        let told = gather::level(self.finding);
+        // What was mended and did not hold is mended as what failed.
+        let once = tag.fix.iter().filter(|it| it.suits(told, self.kind));
+        let level = match once.clone().any(|it| self.did_not_hold(it)) {
+            true => FAILING,
+            false => told,
+        };
         let mut fitting = Vec::new();
         let mut refused = None;
         let carries = self.book.kind(self.kind).is_some_and(|it| it.carries);
         let suits = |it: &&Fix| {
-            it.suits(level, self.kind) && !(carries && it.bears_nothing) && !self.is_wrong_stuff(it)
+            let right = it.suits(level, self.kind) && !self.did_not_hold(it);
+            right && !(carries && it.bears_nothing) && !self.is_wrong_stuff(it)
         };
         for fix in tag.fix.iter().filter(suits) {
             match self.try_one(fix) {
@@ -148,6 +160,22 @@ impl<'a> Place<'a, '_> {
                 Err("none of its repairs is right here; it is told to the buyer".to_owned())
             }
         }
+    }
+
+    /// Whether it is done but once and was done here, and the fault was there, or heavy, after it.
+    fn did_not_hold(&self, fix: &Fix) -> bool {
+        let once = { self.book.method(&fix.method) }.is_some_and(|it| it.once);
+        let mut done = self
+            .repairs
+            .iter()
+            .filter(|it| it.method == fix.method && it.findings.contains(&self.finding.no));
+        once && done.any(|done| {
+            let mut since = { self.finding.history.iter() }.filter(|it| it.day >= done.day);
+            since.any(|it| match it.state {
+                MarkState::Repaired => it.level >= Some(HEAVY),
+                _ => it.state.is_there() && it.day > done.day,
+            })
+        })
     }
 
     /// Whether it would make of wood what is of metal, glass or stone.

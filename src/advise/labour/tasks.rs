@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 
 use crate::advise::labour::area;
 use crate::advise::labour::besides::base_work::base_work;
+use crate::advise::labour::besides::covers;
 use crate::advise::labour::besides::upkeep::is_done;
 use crate::advise::labour::besides::watches::still_due;
 use crate::advise::labour::draft::Draft;
@@ -149,6 +150,7 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
             kind: called.map_or(kind, |it| it.id.as_str()),
             ground: Ground::of(&finding.part, advice, taken, facts.lead(), need.book),
             facts: &facts,
+            repairs: &need.it.repairs,
             book: need.book,
         };
         match answer(&place) {
@@ -163,11 +165,8 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
             Answer::Method(leave, by) => {
                 let found = choice.as_found.holds(&finding.part);
                 left.extend(left::stays(finding, leave.method(), need.book).filter(|_| found));
-                draft(&mut drafts, need.book, leave, by).add_finding(
-                    finding,
-                    need.surfaces,
-                    need.book,
-                );
+                let into = draft(&mut drafts, need.book, leave, by);
+                into.add_finding(finding, need.surfaces, need.book);
             }
             Answer::Left(why) => left.push(left::alone(finding, why)),
         }
@@ -247,6 +246,10 @@ fn take_in(need: &PlanInput<'_>, drafts: &mut Drafts<'_>) {
 
 /// What has to be done first for a piece of work, such as taking a cracked glass off before anything else.
 fn add_needed<'a>(need: &'a PlanInput<'a>, drafts: &mut Drafts<'a>) {
+    for (of, leave) in covers::to_ease(need, drafts.values()) {
+        let into = draft(drafts, need.book, leave, leave.method().by);
+        into.add_part(&of.part, 1, need.surfaces);
+    }
     let planned: Vec<Draft<'a>> = drafts.values().cloned().collect();
     let within = |method: &Method| {
         let mut planned = planned.iter();

@@ -42,6 +42,11 @@ fn answers(
     for line in looks.iter_mut().filter(|it| *it == MEASURE) {
         face(facts).clone_into(line);
     }
+    // What is told is not asked for again.
+    let worth = facts.words.get(&Fact::Worth);
+    if worth.is_some_and(|it| it.len() == 1) {
+        looks.retain(|it| it != WORTH);
+    }
     let asked = when.iter().flatten();
     let open = asked.filter(|it| facts.answer_within(it, reach) == Truth::Open);
     for atom in open {
@@ -49,9 +54,7 @@ fn answers(
             // The owner's word is in no picture, so the rule's line cannot ask for it.
             Condition::Is {
                 fact: Fact::Worth, ..
-            } => {
-                Some("Say what you take the piece for: --worth fine, good or ordinary.".to_owned())
-            }
+            } => Some(WORTH.to_owned()),
             Condition::Is {
                 fact: Fact::Finish,
                 value,
@@ -73,6 +76,9 @@ fn answers(
     }
     looks
 }
+
+/// As a rule of the trade book asks for it.
+const WORTH: &str = "Say what you take the piece for: --worth fine, good or ordinary.";
 
 /// Paint is seen without a test.
 const PAINT: &str = "See whether an opaque coat hides the grain; if one does, mark it as paint.";

@@ -5,7 +5,6 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use crate::assess::findings::finding::Finding;
-use crate::assess::findings::finding::Origin;
 use crate::assess::findings::finding_counts::FindingCounts;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::gaps::lacks::MissingView;
@@ -135,7 +134,7 @@ impl Counts {
             open_by_level: open.levels,
             open_without_level: open.without,
             levels,
-            after_sale: told().filter(|it| it.origin == Origin::AfterSale).count(),
+            after_sale: told().filter(|it| it.is_first_seen_away()).count(),
             lacks: LackCounts {
                 parts: lines(Silence::NotExamined) - beyond,
                 parts_otherwise: beyond,

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::assess::findings::sighting::Sighting;
 use crate::kit::clock::Day;
+use crate::kit::measure::Length;
 use crate::model::mark::MarkState;
 
 /// How much of a fault there is, as somebody wrote it.
@@ -45,6 +46,12 @@ impl Extent {
         let seen = since.filter(|it| it.state == MarkState::Repaired);
         let it = Self::newest(seen, criterion);
         (it.level.is_some() || it.size.is_some()).then_some(it)
+    }
+
+    /// Whether it was measured as nothing, and no level was given: a joint with `0 mm` of play.
+    pub(crate) fn is_nothing(&self) -> bool {
+        let size = self.size.as_ref().and_then(|it| it.parse::<Length>().ok());
+        self.level.is_none() && size.is_some_and(|it| it.mm <= 0.0)
     }
 
     /// The newest level and the newest measure, of sightings with the newest first.

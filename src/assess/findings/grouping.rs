@@ -36,7 +36,7 @@ fn outcome(finding: &Finding, hidden: &[Hidden]) -> Option<Outcome> {
         }
         FindingState::Repaired => Some(match finding.last_told().map(|it| it.state) {
             Some(MarkState::Gone) => Outcome::Gone,
-            _ if finding.remains.is_some() => Outcome::Traces,
+            _ if { finding.remains.as_ref() }.is_some_and(|it| !it.is_nothing()) => Outcome::Traces,
             _ => Outcome::Repaired,
         }),
         FindingState::RepairUnseen => Some(Outcome::RepairUnseen),

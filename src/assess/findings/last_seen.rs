@@ -82,6 +82,13 @@ pub fn heading(outcome: Outcome, findings: &[&Finding]) -> Saying {
 }
 
 impl Finding {
+    /// Whether the first look that shows it there is of a time after the piece had left.
+    #[must_use]
+    pub fn is_first_seen_away(&self) -> bool {
+        let first = self.history.iter().find(|it| it.state.is_there());
+        first.is_some_and(|it| it.stage.after_sale())
+    }
+
     /// The newest look that says whether it is there, repaired or gone.
     #[must_use]
     pub fn last_told(&self) -> Option<&Sighting> {

@@ -6,6 +6,8 @@ use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use crate::evidence::ledger::entry::EntryKind;
+use crate::evidence::ledger::entry_rows::ShootBegun;
+use crate::evidence::ledger::entry_rows::TakenIn;
 use crate::evidence::seal::proofs::LeftOut;
 use crate::evidence::verify::lines::FoundLine;
 use crate::evidence::verify::notes::Notes;
@@ -97,7 +99,8 @@ pub(super) fn gaps(lines: &[FoundLine], left_out: &LeftOut, notes: &mut Notes) {
             _ => continue,
         };
         let key = (it.line.piece.as_str(), kind, label.clone());
-        if !have.entry(key).or_default().insert(no) {
+        // What a shoot was told as before is named with it.
+        if !have.entry(key).or_default().insert(no) && kind != "shoot" {
             let about = format!("line {} tells {label} {no} anew", it.line.no);
             notes.told(CODE, about);
         }
@@ -129,9 +132,66 @@ pub(super) fn gaps(lines: &[FoundLine], left_out: &LeftOut, notes: &mut Notes) {
             false => notes.missing(CODE, about),
         }
     }
+    told_anew(lines, notes);
     notes.close(
         CODE,
         "No number of a photo, shoot, finding, repair or edition is skipped without a word. Whether something came after the last, or \
          was never entered, nothing in here can show.",
     );
+}
+
+/// Tells what a line says otherwise than the one before it that says it: a shoot's occasion and day, what a piece is called, the parts that it
+/// lacks; and every clock that was put right.
+fn told_anew(lines: &[FoundLine], notes: &mut Notes) {
+    const CODE: &str = "numbers";
+    let mut shoots: BTreeMap<(&str, u32), (u64, &ShootBegun)> = BTreeMap::new();
+    let mut pieces: BTreeMap<&str, (u64, &TakenIn)> = BTreeMap::new();
+    for found in lines {
+        let (no, piece) = (found.line.no, found.line.piece.as_str());
+        match found.known() {
+            Some(EntryKind::Shoot(it)) => {
+                if let Some((before, was)) = shoots.insert((piece, it.shoot), (no, it)) {
+                    notes.told(
+                        CODE,
+                        format!(
+                            "line {no} tells shoot {} anew: {}, {}; line {before} told {}, {}",
+                            it.shoot, it.stage, it.day, was.stage, was.day
+                        ),
+                    );
+                }
+            }
+            Some(EntryKind::Piece(it)) => {
+                let Some((before, was)) = pieces.insert(piece, (no, it)) else {
+                    continue;
+                };
+                if it.title != was.title {
+                    let (is, was) = (&it.title, &was.title);
+                    let about = format!(
+                        "line {no} calls the piece “{is}”; line {before} called it “{was}”"
+                    );
+                    notes.told(CODE, about);
+                }
+                if it.form != was.form {
+                    let (is, was) = (&it.form, &was.form);
+                    let about =
+                        format!("line {no} tells the form as “{is}”; line {before} told “{was}”");
+                    notes.told(CODE, about);
+                }
+                let told = was.absent.is_some();
+                if told && (&it.absent, &it.never_had) != (&was.absent, &was.never_had) {
+                    let about =
+                        format!("line {no} tells other parts to be lacking than line {before}");
+                    notes.told(CODE, about);
+                }
+            }
+            Some(EntryKind::Clock(it)) => {
+                let photos: Vec<String> = it.photos.iter().map(u32::to_string).collect();
+                let (photos, by) = (photos.join(", "), it.clock_off.seconds);
+                let about =
+                    format!("line {no} puts the clock of these photos right by {by} s: {photos}");
+                notes.told(CODE, about);
+            }
+            _ => {}
+        }
+    }
 }

@@ -161,12 +161,18 @@ impl EditionSummary {
 
 impl FindingStated {
     fn of(it: &Finding) -> Self {
+        let closed = { it.outcome }.is_some_and(|it| it.is_closed() && it.is_fault());
+        // The level and the measure of one look: of what is repaired those from before.
+        let (level, size) = match closed {
+            true => (it.before.level, it.before.size.clone()),
+            false => (it.level, it.size.clone()),
+        };
         Self {
             what: format!("{}, {}", it.term, it.placed()),
-            level: it.level,
-            size: it.size.clone(),
+            level,
+            size,
             state: became::stated(it).to_string(),
-            closed: { it.outcome }.is_some_and(|it| it.is_closed() && it.is_fault()),
+            closed,
             outcome: it.outcome,
         }
     }

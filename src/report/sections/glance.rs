@@ -127,7 +127,11 @@ impl ItemView {
             _ if is_past(finding) => Saying::nothing(),
             (Some((was, it)), ..) => say::came_again(was, it),
             (_, _, None) => Saying::nothing(),
-            (_, Origin::Found, Some(it)) => say::there_when_in(it.day),
+            (_, Origin::Found, Some(it)) => match it.level.filter(|was| finding.level > Some(*was))
+            {
+                Some(was) => say::there_when_in_as(it.day, was, words::level(was)),
+                None => say::there_when_in(it.day),
+            },
             (_, Origin::AfterSale, Some(it)) => say::day(it.day),
             (_, _, Some(it)) => say::first_seen_on(it.day),
         };

@@ -107,6 +107,7 @@ messages! {
     and_last(most, last);
     came_again(was, day);
     there_when_in(day);
+    there_when_in_as(day, level, word);
     first_seen_on(day);
     seen_late(text);
     in_brief(findings);

@@ -42,6 +42,9 @@ pub struct Cue {
     /// Whether that is a web of cane, rush or cord, under which nothing lies: it has neither cover nor filling.
     #[serde(default)]
     pub web: bool,
+    /// Whether it lies loose in its frame and lifts out.
+    #[serde(default)]
+    pub lifts_out: bool,
     /// Whether it tells of work done before, such as holes of other handles.
     #[serde(default)]
     pub earlier_work: bool,

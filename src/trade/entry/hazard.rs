@@ -39,6 +39,9 @@ pub struct Hazard {
     /// stands.
     #[serde(default)]
     pub until: Vec<UntilLine>,
+    /// What is told in place of the buyer's lines and of what is done first, while one of these faults is there that forbids those.
+    #[serde(default)]
+    pub beside: Option<Beside>,
     /// What is done before the piece is used, in few words; empty when there is nothing.
     #[serde(default)]
     pub first: String,
@@ -74,6 +77,18 @@ pub struct OtherLines {
     /// What has to be expected after work that made dust of it.
     #[serde(default)]
     pub dusted: Option<String>,
+    /// The lines.
+    pub buyer: Vec<String>,
+}
+
+/// What is told of a danger while another forbids the usual.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Beside {
+    /// The faults that forbid it, by tag.
+    pub marks: Vec<String>,
+    /// What is done first.
+    pub first: String,
     /// The lines.
     pub buyer: Vec<String>,
 }

@@ -88,6 +88,8 @@ pub struct Sealed {
     pub signed: bool,
     /// Whether this command made it; else nothing was new since.
     pub new: bool,
+    /// Whether another key was asked for and none was made, as nothing was entered since the last.
+    pub key_was_begun: bool,
     /// Not later than this, by an authority; `None` without one.
     pub time_stamp: Option<Moment>,
     /// The authority's name, where a reply was checked by this command.
@@ -175,6 +177,7 @@ pub fn seal(book: &mut OpenBook, order: &SealRequest) -> Result<Sealed, WorkErro
         tongue: book.settings_or_usual()?.0.tongue(order.language),
         pieces: named_pieces(book, &stored, &order.pieces)?,
         new,
+        key_was_begun: replaces && !new,
         authority,
         key: keys::told(book)?.ok_or_else(|| WorkError::asked("the seal is not there"))?,
         files,
@@ -313,6 +316,7 @@ struct Told {
     tongue: Tongue,
     pieces: Vec<NamedPiece>,
     new: bool,
+    key_was_begun: bool,
     authority: Option<String>,
     key: KeyTold,
     files: Vec<String>,
@@ -332,6 +336,7 @@ impl Told {
             root: statement.root,
             signed: true,
             new: self.new,
+            key_was_begun: self.key_was_begun,
             time_stamp: seal.stamped,
             authority: self.authority,
             fingerprint: key.fingerprint(),

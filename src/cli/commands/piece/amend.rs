@@ -96,9 +96,7 @@ pub(in crate::cli) fn run(context: &Context, args: AmendArgs) -> Result<Exit, Wo
     }
     let done = amend(&mut book, &args.no, told)?;
     let contradicted = done.lacking.iter().any(|it| !it.look.is_empty());
-    let end = Exit::clean(
-        done.not_on_list.is_empty() && done.odd.is_empty() && !contradicted && done.late.is_none(),
-    );
+    let end = Exit::clean(done.not_on_list.is_empty() && done.odd.is_empty() && !contradicted);
     if context.json {
         json(&done);
         return Ok(end);

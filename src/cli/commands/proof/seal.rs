@@ -162,6 +162,12 @@ pub(super) fn exposed() -> String {
 /// `out` prints what a script may want, unless that is the letter alone.
 fn print(it: &Sealed, out: fn(&str), letter: Option<&Path>) {
     let made = if it.new { "" } else { " (nothing new since)" };
+    if it.key_was_begun {
+        talk(&format!(
+            "{} no other key was made: the one here took the place of the one before, and nothing was entered since; where it may be known too, tell `--distrust-from SEAL`",
+            mark("look:")
+        ));
+    }
     out(&format!("seal   {}{made}", it.no));
     out(&format!("lines  {}", it.size));
     out(&format!("root   {}", it.root));

@@ -2,6 +2,9 @@
 
 use std::collections::BTreeSet;
 
+use crate::evidence::ledger::entry::Entry;
+use crate::evidence::ledger::entry::EntryKind;
+use crate::evidence::ledger::line::LedgerLine;
 use crate::evidence::ledger::merkle;
 use crate::evidence::seal::letter::Letter;
 use crate::evidence::seal::letter::flattened;
@@ -159,8 +162,12 @@ impl Held<'_> {
             ));
         }
         let about_pieces = self.lines.iter().map(|it| &it.line);
-        let about_pieces = about_pieces.filter(|it| !it.piece.is_empty());
-        let (covered, newer): (Vec<_>, Vec<_>) = about_pieces.partition(|it| it.no < size);
+        // That the book got another key is told of the book, and weighs as much.
+        let is_key =
+            |it: &LedgerLine| matches!(Entry::read(it), Ok(Entry::Known(EntryKind::Key(_))));
+        let told = about_pieces.filter(|it| !it.piece.is_empty() || is_key(it));
+        let (mut covered, newer): (Vec<_>, Vec<_>) = told.partition(|it| it.no < size);
+        covered.retain(|it| !it.piece.is_empty());
         if covered.is_empty() && !newer.is_empty() {
             return Answer::Open(format!(
                 "Of this record {name} covers nothing: every line about a piece that is here is newer"

@@ -164,6 +164,9 @@ pub struct Method {
     /// Whether it opens a joint, so that what holds it is seen.
     #[serde(default)]
     pub opens_joints: bool,
+    /// Whether it is not done again where it was done and did not hold.
+    #[serde(default)]
+    pub once: bool,
     /// Whether it opens the filling of a seat, so that what is in it is seen or new.
     #[serde(default)]
     pub opens_filling: bool,
