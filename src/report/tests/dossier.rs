@@ -40,6 +40,7 @@ pub(super) fn order(claim: &str) -> CoverRequest {
         not_in: Vec::new(),
         confirmed: Vec::new(),
         retold: Vec::new(),
+        facts: Vec::new(),
         lacks: Vec::new(),
         built_later: false,
     }

@@ -159,14 +159,19 @@ pub(super) fn exposed() -> String {
     )
 }
 
+/// One sentence where another key was asked for and none was made.
+fn no_other_key() -> String {
+    format!(
+        "{} no other key was made: the one here took the place of the one before, and nothing was entered since; where it may be known too, tell `--distrust-from SEAL`",
+        mark("look:")
+    )
+}
+
 /// `out` prints what a script may want, unless that is the letter alone.
 fn print(it: &Sealed, out: fn(&str), letter: Option<&Path>) {
     let made = if it.new { "" } else { " (nothing new since)" };
     if it.key_was_begun {
-        talk(&format!(
-            "{} no other key was made: the one here took the place of the one before, and nothing was entered since; where it may be known too, tell `--distrust-from SEAL`",
-            mark("look:")
-        ));
+        talk(&no_other_key());
     }
     out(&format!("seal   {}{made}", it.no));
     out(&format!("lines  {}", it.size));

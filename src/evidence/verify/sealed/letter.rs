@@ -2,9 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::evidence::ledger::entry::Entry;
 use crate::evidence::ledger::entry::EntryKind;
-use crate::evidence::ledger::line::LedgerLine;
 use crate::evidence::ledger::merkle;
 use crate::evidence::seal::letter::Letter;
 use crate::evidence::seal::letter::flattened;
@@ -161,14 +159,8 @@ impl Held<'_> {
                 "The root that {name} names is here, but not all that leads from it to the lines is in order"
             ));
         }
-        let about_pieces = self.lines.iter().map(|it| &it.line);
-        // That the book got another key is told of the book, and weighs as much.
-        let is_key =
-            |it: &LedgerLine| matches!(Entry::read(it), Ok(Entry::Known(EntryKind::Key(_))));
-        let told = about_pieces.filter(|it| !it.piece.is_empty() || is_key(it));
-        let (mut covered, newer): (Vec<_>, Vec<_>) = told.partition(|it| it.no < size);
-        covered.retain(|it| !it.piece.is_empty());
-        if covered.is_empty() && !newer.is_empty() {
+        let (covered, newer) = self.told(size);
+        if covered == 0 && !newer.is_empty() {
             return Answer::Open(format!(
                 "Of this record {name} covers nothing: every line about a piece that is here is newer"
             ));
@@ -177,10 +169,22 @@ impl Held<'_> {
             day: it.day,
             seal: found.map(|it| it.no),
             size,
-            covered: covered.len(),
+            covered,
             newer: newer.len(),
-            first_newer: newer.first().map_or(size, |it| it.no),
+            first_newer: newer.first().copied().unwrap_or(size),
         })
+    }
+
+    /// How many lines about pieces are among so many first ones; and the numbers of those that came after them, with those by which the
+    /// book got another key, which weigh as much.
+    fn told(&self, size: u64) -> (usize, Vec<u64>) {
+        let first = self.lines.partition_point(|it| it.line.no < size);
+        let (covered, newer) = self.lines.split_at(first);
+        let of_piece = |it: &&FoundLine| !it.line.piece.is_empty();
+        let is_key = |it: &FoundLine| matches!(it.known(), Some(EntryKind::Key(_)));
+        let newer = newer.iter().filter(|it| of_piece(it) || is_key(it));
+        let newer = newer.map(|it| it.line.no).collect();
+        (covered.iter().filter(of_piece).count(), newer)
     }
 
     /// The sealed lines of a book that came after what a letter names, by piece and file; what no seal covers is told elsewhere.
