@@ -67,6 +67,8 @@ pub use crate::report::edition::edition_diff::EditionDiff;
 pub use crate::report::edition::edition_summary::EditionSummary;
 pub use crate::report::edition::edition_summary::SealNamed;
 pub use crate::report::edition::since_left::AfterSale;
+pub use crate::report::edition::since_left::LateMark;
+pub use crate::report::edition::since_left::LateRepair;
 pub use crate::report::edition::since_left::LateWords;
 pub use crate::report::edition::since_left::SinceLeft;
 pub use crate::report::images::crop::Crop;

@@ -44,14 +44,14 @@ fn beside_sale(shop: &Shop, text: &str) {
 #[test]
 fn what_was_told_after_the_delivery_is_named_on_the_first_page() {
     let shop = sent();
-    let said = "Entered only after the pictures of the delivery had come in";
+    let said = "Entered or changed only after the pictures of the delivery had come in";
     assert!(!page(&shop, "en").contains(said));
     beside_sale(&shop, &format!("{TABLE}note = \"shown to the buyer\"\n"));
     let clean = ["repair", "26-001", "--on", "top", "--method", "clean"];
     shop.run(&[&clean[..], &["--day", "2026-05-04"]].concat());
     shop.run(&["amend", "26-001", "--title", "table with an old split"]);
     let html = page(&shop, "en");
-    let told = "words beside picture 1; repair 1; the title.";
+    let told = "words beside picture 1; repair 1; the title (entered on 26 May 2026).";
     let line = html.split(said).nth(1).unwrap();
     let line = line.split("</p>").next().unwrap();
     let line: String = line
@@ -62,8 +62,8 @@ fn what_was_told_after_the_delivery_is_named_on_the_first_page() {
         line.starts_with(" (26 May 2026)") && line.ends_with(told),
         "{line}"
     );
-    assert!(page(&shop, "de").contains("Erst eingetragen, nachdem die Bilder"));
-    assert!(page(&shop, "fr").contains("Inscrit seulement après l’arrivée des images"));
+    assert!(page(&shop, "de").contains("Erst eingetragen oder geändert, nachdem die Bilder"));
+    assert!(page(&shop, "fr").contains("Inscrit ou modifié seulement après l’arrivée des images"));
 }
 
 /// A note that is added to an old mark makes no new mark of it.

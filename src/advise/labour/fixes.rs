@@ -45,6 +45,7 @@ pub(crate) enum Answer<'a> {
 }
 
 /// Nothing of the book mends it.
+const DID_NOT_HOLD: &str = "it was mended so before and did not hold: find out why, and have it judged by somebody who knows such work";
 const NOTHING_MENDS: &str = "nothing mends it; it is told to the buyer";
 
 /// From this level on what gets worse by itself does not wait.
@@ -149,6 +150,9 @@ impl<'a> Place<'a, '_> {
         }
         match (fitting.is_empty(), refused) {
             (false, _) => Ok(fitting),
+            (true, _) if once.clone().any(|it| self.did_not_hold(it)) => {
+                Err(DID_NOT_HOLD.to_owned())
+            }
             (true, Some(_)) if self.facts.is_covered => Err(COVERED.to_owned()),
             (true, Some(why)) => Err(why),
             (true, None) if tag.fix.is_empty() => Err(NOTHING_MENDS.to_owned()),

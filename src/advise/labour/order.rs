@@ -8,6 +8,8 @@ use crate::advise::labour::schedule::network::Edge;
 use crate::advise::labour::schedule::network::order;
 use crate::advise::labour::task::Task;
 use crate::advise::labour::task::share_part;
+use crate::advise::refinish::advice::PartAdvice;
+use crate::advise::refinish::permit::Ground;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
 use crate::trade::entry::path::Path;
@@ -34,6 +36,17 @@ pub struct OrderCheck {
     pub left_out: Vec<String>,
     /// Lines of it that are no task of the plan.
     pub not_in_plan: Vec<String>,
+    /// Lines of it that may not be done, or not yet, on their part, whatever their place.
+    pub not_allowed: Vec<NotAllowed>,
+}
+
+/// A line that the decision on its part forbids.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct NotAllowed {
+    /// The line.
+    pub line: String,
+    /// Why.
+    pub why: String,
 }
 
 /// A rule that an order breaks.
@@ -117,7 +130,12 @@ fn in_path(first: &Task, then: &Task, paths: &BTreeSet<String>, book: &TradeBook
 
 /// Holds an order of the user's own against the rules and the plan.
 #[must_use]
-pub fn check_order(tasks: &[Task], own: &[OwnLine], book: &TradeBook) -> OrderCheck {
+pub fn check_order(
+    tasks: &[Task],
+    own: &[OwnLine],
+    advice: &[PartAdvice],
+    book: &TradeBook,
+) -> OrderCheck {
     let mut broken = Vec::new();
     for (at, early) in own.iter().enumerate() {
         for late in &own[at + 1..] {
@@ -152,7 +170,21 @@ pub fn check_order(tasks: &[Task], own: &[OwnLine], book: &TradeBook) -> OrderCh
         broken,
         left_out: left_out.map(|it| it.id.clone()).collect(),
         not_in_plan: extra.map(ToString::to_string).collect(),
+        not_allowed: { own.iter() }
+            .filter_map(|it| not_allowed(it, advice, book))
+            .collect(),
     }
+}
+
+fn not_allowed(line: &OwnLine, advice: &[PartAdvice], book: &TradeBook) -> Option<NotAllowed> {
+    let (part, method) = (line.part.as_ref()?, book.method(&line.method)?);
+    let advice = advice.iter().find(|it| it.is_of(part))?;
+    let ground = Ground::of(part, Some(advice), None, advice.lead, book);
+    let why = ground.allows(method).err()?;
+    Some(NotAllowed {
+        line: line.to_string(),
+        why,
+    })
 }
 
 /// The places of these lines in an order in which they can be done: by phase, as far as the rules allow.

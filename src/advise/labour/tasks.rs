@@ -191,8 +191,7 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
 /// What is left and made safe all the same, and what of it is undone because a joint is opened.
 fn undo<'a>(need: &'a PlanInput<'a>, drafts: &mut Drafts<'a>, left: &mut Vec<LeftAlone>) {
     left::made_safe(need, drafts.values(), left);
-    let opening = drafts.values().filter(|it| it.method().opens_joints);
-    let joints: BTreeSet<PartId> = opening.flat_map(|it| it.parts().clone()).collect();
+    let joints = covers::opened(need, drafts.values());
     for (finding, leave) in left::undone(need, &joints, left) {
         let into = draft(drafts, need.book, leave, leave.method().by);
         into.add_finding(finding, need.surfaces, need.book);

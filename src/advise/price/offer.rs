@@ -225,7 +225,9 @@ fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money, bill: Bill) -> Sums {
         of_parts: lowest_of_all(it).unwrap_or(lowest.minor),
         cash,
         minutes: minutes.likely,
-        asks: it.piece.market.seller_asks.map(|it| it.minor),
+        asks: { it.piece.market.seller_asks }
+            .filter(|told| told.currency == it.currency)
+            .map(|it| it.minor),
         unit: 10_i64.pow(it.currency.decimals()),
         stop: strongest(it.stops),
     };
@@ -313,8 +315,10 @@ fn worth_of(minutes: i64, terms: &Terms) -> i64 {
 /// What an hour brings at the price paid, else asked, else at the highest offer. Of what is bought, the work on record is as spent as
 /// its price.
 fn hourly(it: &Basis<'_>, terms: &Terms, got: &Reckoned, before_price: i64) -> Hourly {
-    let paid = it.piece.bought_for.map(|it| (it.minor, PriceIs::Paid));
-    let asks = it.piece.market.seller_asks;
+    let ours = |told: &Money| told.currency == it.currency;
+    let paid = it.piece.bought_for.filter(ours);
+    let paid = paid.map(|it| (it.minor, PriceIs::Paid));
+    let asks = it.piece.market.seller_asks.filter(ours);
     let asked = asks.map(|it| (it.minor, PriceIs::Asked));
     let (price, price_is) = paid
         .or(asked)

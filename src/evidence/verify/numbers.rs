@@ -12,6 +12,7 @@ use crate::evidence::seal::proofs::LeftOut;
 use crate::evidence::verify::lines::FoundLine;
 use crate::evidence::verify::notes::Notes;
 use crate::evidence::verify::source::Scope;
+use crate::kit::clock::Day;
 
 /// Tells lines that are neither here nor said to be left out, by the running numbers of those that are.
 pub(super) fn running(scope: Scope, lines: &[FoundLine], left_out: &LeftOut, notes: &mut Notes) {
@@ -146,6 +147,7 @@ fn told_anew(lines: &[FoundLine], notes: &mut Notes) {
     const CODE: &str = "numbers";
     let mut shoots: BTreeMap<(&str, u32), (u64, &ShootBegun)> = BTreeMap::new();
     let mut pieces: BTreeMap<&str, (u64, &TakenIn)> = BTreeMap::new();
+    let mut sales: BTreeMap<&str, (u64, Day)> = BTreeMap::new();
     for found in lines {
         let (no, piece) = (found.line.no, found.line.piece.as_str());
         match found.known() {
@@ -181,6 +183,16 @@ fn told_anew(lines: &[FoundLine], notes: &mut Notes) {
                 if told && (&it.absent, &it.never_had) != (&was.absent, &was.never_had) {
                     let about =
                         format!("line {no} tells other parts to be lacking than line {before}");
+                    notes.told(CODE, about);
+                }
+            }
+            Some(EntryKind::Sale(it)) => {
+                if let Some((before, was)) = sales.insert(piece, (no, it.day))
+                    && was != it.day
+                {
+                    let day = it.day;
+                    let about =
+                        format!("line {no} tells the sale anew: {day}; line {before} told {was}");
                     notes.told(CODE, about);
                 }
             }

@@ -324,10 +324,10 @@ fn shoot_rows(of: Stage, photos: &[Entered]) -> Vec<Row> {
             out_of(photos.iter().filter(|it| it.taken == Some(day)))
         );
         if corrected(day) > 0 {
-            what += &format!(
-                "; the clock of {} put right by the owner",
-                words::count(corrected(day), "of them was", "of them were")
-            );
+            what += &match corrected(day) {
+                1 => "; the clock of 1 of them was put right by the owner".to_owned(),
+                n => format!("; the clocks of {n} of them were put right by the owner"),
+            };
         }
         rows.push((day, NO_LINE, what, CAMERA));
     }

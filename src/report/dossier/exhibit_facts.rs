@@ -158,8 +158,7 @@ pub(in crate::report) fn answers(
         true => " nothing of it.",
         false => ":",
     };
-    let head =
-        format!("Before the pictures of the claim came into the book, the record said{said}");
+    let head = format!("Without what was entered later, the record says{said}");
     let then = then.into_iter();
     std::iter::once(head).chain(then).chain(rest).collect()
 }

@@ -151,10 +151,7 @@ pub(in crate::report) fn all_later(
                 || format!("picture {no}"),
                 |it| sources.picture_words(it).to_string(),
             );
-            let what = format!(
-                "Words beside {which} entered, after the pictures of the {} came in",
-                after.stage
-            );
+            let what = format!("Words beside {which} entered, {}", after.named());
             let row = (entered.day, entered.line, what);
             if !all.contains(&row) {
                 all.push(row);

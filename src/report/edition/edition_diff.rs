@@ -48,7 +48,7 @@ impl EditionDiff {
     /// The same of the newest edition before the sale.
     #[must_use]
     pub fn since_sold(mut self) -> Self {
-        self.title += ", the newest before it was sold";
+        self.title += ", the newest before it left";
         self
     }
 }

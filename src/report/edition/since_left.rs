@@ -6,6 +6,9 @@ use std::collections::BTreeSet;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
 use crate::kit::clock::Day;
+use crate::model::ids::PartId;
+use crate::model::mark::Mark;
+use crate::model::photo::Photo;
 use crate::model::piece::told::BuyerFact;
 use crate::model::piece::told::FactTold;
 use crate::model::piece::told::Lack;
@@ -19,17 +22,21 @@ use crate::tongue::say;
 pub struct AfterSale {
     /// The day of the sale, as told.
     pub day: Day,
-    /// The newest edition up to that day, with its own day; `None` where there is none.
+    /// The day that was told of it first, where that is another.
+    pub first: Option<Day>,
+    /// The newest edition up to the day on which it had left, with its own day; `None` where there is none.
     pub edition: Option<(u32, Day)>,
 }
 
 impl AfterSale {
-    /// In a sentence.
-    pub(in crate::report) fn said(self) -> Saying {
-        match self.edition {
+    /// In one sentence or two.
+    pub(in crate::report) fn said(self) -> Vec<Saying> {
+        let made = match self.edition {
             Some((no, made)) => say::after_sale_edition(self.day, no.to_string(), made),
             None => say::after_sale_alone(self.day),
-        }
+        };
+        let first = self.first.map(say::sale_day_before);
+        std::iter::once(made).chain(first).collect()
     }
 }
 
@@ -56,6 +63,47 @@ impl SinceLeft {
             Self::CameIn(it) => it.line,
         }
     }
+
+    /// `after it had been sold`.
+    pub(in crate::report) fn named(&self) -> String {
+        match self {
+            Self::Sold { .. } => "after it had been sold".to_owned(),
+            Self::CameIn(it) => format!("after the pictures of the {} came in", it.stage),
+        }
+    }
+
+    /// The same with its day and line.
+    pub(in crate::report) fn told(&self) -> String {
+        let named = self.named();
+        match self {
+            Self::Sold { line, day } => format!("{named} ({}, line {line})", day.spoken()),
+            Self::CameIn(it) => {
+                let other = match it.taken_in_as == it.stage {
+                    true => String::new(),
+                    false => format!(", taken in as {}", it.taken_in_as),
+                };
+                format!("{named} ({}, line {}{other})", it.day.spoken(), it.line)
+            }
+        }
+    }
+}
+
+/// When a mark from before the sale was told.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LateMark {
+    /// Only then.
+    Told(Day),
+    /// Before; it, or its note, was changed then.
+    Changed(Day),
+}
+
+/// A repair that was told, or told otherwise, after the piece had left.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LateRepair {
+    /// The day.
+    pub on: Day,
+    /// As it was told until then: its method, its day and its note; `None` where it was not.
+    pub was: Option<(String, Day, Option<String>)>,
 }
 
 /// What was told only after the piece had left, and so may have been written for a complaint.
@@ -63,12 +111,18 @@ impl SinceLeft {
 pub struct LateWords {
     /// Since when it counts as left.
     pub since: SinceLeft,
-    /// Marks of pictures from before the sale, or their notes, with the day of the later words.
-    pub marks: BTreeMap<MarkAt, Day>,
+    /// Pictures of occasions before the sale that came into the book later, by number.
+    pub photos: Vec<u32>,
+    /// Marks of pictures from before the sale that were told or changed later.
+    pub marks: BTreeMap<MarkAt, LateMark>,
     /// Pictures from before the sale with words that are later, by number.
     pub pictures: Vec<u32>,
-    /// Repairs that were told later, each with its day.
-    pub repairs: BTreeMap<u32, Day>,
+    /// Shoots of which occasion or day was told otherwise later, by number.
+    pub shoots: BTreeSet<u32>,
+    /// Pictures whose clock was put right later, by number.
+    pub clocks: BTreeSet<u32>,
+    /// Repairs that were told, or told otherwise, later.
+    pub repairs: BTreeMap<u32, LateRepair>,
     /// What was told otherwise of the piece.
     pub facts: Vec<FactTold>,
     /// What was told of parts that it lacks.
@@ -81,8 +135,11 @@ impl LateWords {
     pub fn none(since: SinceLeft) -> Self {
         Self {
             since,
+            photos: Vec::new(),
             marks: BTreeMap::new(),
             pictures: Vec::new(),
+            shoots: BTreeSet::new(),
+            clocks: BTreeSet::new(),
             repairs: BTreeMap::new(),
             facts: Vec::new(),
             lacks: Vec::new(),
@@ -92,21 +149,35 @@ impl LateWords {
     /// Whether nothing was.
     #[must_use]
     pub fn is_none(&self) -> bool {
-        let is_none = self.pictures.is_empty() && self.repairs.is_empty();
-        is_none && self.facts.is_empty() && self.lacks.is_empty()
+        let words = self.pictures.is_empty() && self.repairs.is_empty();
+        let pictures = self.photos.is_empty() && self.shoots.is_empty() && self.clocks.is_empty();
+        words && pictures && self.facts.is_empty() && self.lacks.is_empty()
     }
 
     /// In a sentence.
     pub(in crate::report) fn said(&self) -> Saying {
-        let beside = (!self.pictures.is_empty())
-            .then(|| say::late_beside(self.pictures.len(), Saying::numbers(&self.pictures)));
+        let listed = |all: &[u32], say: fn(usize, Vec<Saying>) -> Saying| {
+            (!all.is_empty()).then(|| say(all.len(), Saying::numbers(all)))
+        };
         let repairs: Vec<u32> = self.repairs.keys().copied().collect();
-        let repairs = (!repairs.is_empty())
-            .then(|| say::late_repairs(repairs.len(), Saying::numbers(&repairs)));
-        let facts: BTreeSet<BuyerFact> = self.facts.iter().map(|it| it.fact).collect();
-        let facts = facts.into_iter().map(named);
+        let shoots: Vec<u32> = self.shoots.iter().copied().collect();
+        let clocks: Vec<u32> = self.clocks.iter().copied().collect();
+        let numbered = [
+            listed(&self.photos, |n, it| say::late_photos(n, it)),
+            listed(&self.pictures, |n, it| say::late_beside(n, it)),
+            listed(&repairs, |n, it| say::late_repairs(n, it)),
+            listed(&shoots, |n, it| say::late_shoots(n, it)),
+            listed(&clocks, |n, it| say::late_clocks(n, it)),
+        ];
+        let mut facts: BTreeMap<BuyerFact, Day> = BTreeMap::new();
+        for it in &self.facts {
+            facts.insert(it.fact, it.at.local_day());
+        }
+        let facts = facts
+            .into_iter()
+            .map(|(it, day)| say::since_entered(named(it), day));
         let lacks = (!self.lacks.is_empty()).then(say::late_lacks);
-        let what = [beside, repairs].into_iter().flatten();
+        let what = numbered.into_iter().flatten();
         let what = Saying::Parted(what.chain(facts).chain(lacks).collect());
         match self.since {
             SinceLeft::Sold { day, .. } => say::late_sold(day, what),
@@ -116,26 +187,68 @@ impl LateWords {
 
     /// Of what a shoot says of a finding the words that are later: a sentence for each day.
     pub(in crate::report) fn of_sighting(&self, it: &Sighting) -> Vec<Saying> {
-        let mut days: BTreeMap<Day, BTreeSet<u32>> = BTreeMap::new();
-        for at in &it.marks {
-            if let Some(day) = self.marks.get(at) {
-                days.entry(*day).or_default().insert(at.photo);
-            }
+        self.of_marks(it.marks.iter().copied())
+    }
+
+    /// Of what was said of a part as a whole, that it was sound, absent or not examined.
+    pub(in crate::report) fn of_part(&self, photos: &[Photo], part: &PartId) -> Vec<Saying> {
+        let of_part = |it: &Mark| {
+            let tag = it.tag.as_deref();
+            let statement = tag.is_some_and(|it| STATEMENTS.contains(&it));
+            let of = it.part.as_ref();
+            statement && of.is_some_and(|it| it == part || *it == part.whole())
+        };
+        self.of_these(photos, of_part)
+    }
+
+    /// Of an observation beside these pictures.
+    pub(in crate::report) fn of_remark(
+        &self,
+        photos: &[Photo],
+        shown: &[u32],
+        (tag, part): (&str, Option<&PartId>),
+    ) -> Vec<Saying> {
+        let of = |it: &Mark| it.tag.as_deref() == Some(tag) && it.part.as_ref() == part;
+        let marks = self.marks.keys().filter(|at| shown.contains(&at.photo));
+        let marks = marks.filter(|at| mark_of(photos, at).is_some_and(of));
+        self.of_marks(marks.copied())
+    }
+
+    fn of_these(&self, photos: &[Photo], of: impl Fn(&Mark) -> bool) -> Vec<Saying> {
+        let marks = self.marks.keys();
+        let marks = marks.filter(|at| mark_of(photos, at).is_some_and(&of));
+        self.of_marks(marks.copied())
+    }
+
+    /// A sentence for each day on which some of these marks were told, and for each on which some were changed.
+    fn of_marks(&self, marks: impl Iterator<Item = MarkAt>) -> Vec<Saying> {
+        let mut days: BTreeMap<(bool, Day), BTreeSet<u32>> = BTreeMap::new();
+        for at in marks {
+            let key = match self.marks.get(&at) {
+                Some(LateMark::Told(day)) => (false, *day),
+                Some(LateMark::Changed(day)) => (true, *day),
+                None => continue,
+            };
+            days.entry(key).or_default().insert(at.photo);
         }
-        let sentence = |(day, pictures): (Day, BTreeSet<u32>)| {
+        let sentence = |((changed, day), pictures): ((bool, Day), BTreeSet<u32>)| {
             let pictures: Vec<u32> = pictures.into_iter().collect();
-            say::late_entered(pictures.len(), Saying::numbers(&pictures), day)
+            let (number, list) = (pictures.len(), Saying::numbers(&pictures));
+            match changed {
+                false => say::late_entered(number, list, day),
+                true => say::late_changed(number, list, day),
+            }
         };
         days.into_iter().map(sentence).collect()
     }
 
     /// Since when all that a shoot says of a finding is told; `None` where some of it was before.
     pub(in crate::report) fn all_of(&self, it: &Sighting) -> Option<Day> {
-        let days: Option<Vec<Day>> = it
-            .marks
-            .iter()
-            .map(|at| self.marks.get(at).copied())
-            .collect();
+        let told = |at: &MarkAt| match self.marks.get(at) {
+            Some(LateMark::Told(day)) => Some(*day),
+            _ => None,
+        };
+        let days: Option<Vec<Day>> = it.marks.iter().map(told).collect();
         days?.into_iter().min()
     }
 
@@ -161,4 +274,12 @@ fn named(it: BuyerFact) -> Saying {
         BuyerFact::Drawers => say::fact_drawers(),
         BuyerFact::With => say::fact_with(),
     }
+}
+
+/// What is said of a part as a whole.
+const STATEMENTS: [&str; 3] = ["sound", "absent", "not_examined"];
+
+fn mark_of<'a>(photos: &'a [Photo], at: &MarkAt) -> Option<&'a Mark> {
+    let photo = photos.iter().find(|it| it.no == at.photo)?;
+    photo.sidecar.marks.get(at.mark)
 }

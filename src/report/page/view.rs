@@ -270,7 +270,7 @@ impl PageView {
 fn late(sources: &PageContext<'_>) -> Vec<String> {
     let sold = sources.order.after_sale.map(AfterSale::said);
     let late = sources.order.late.as_ref().map(LateWords::said);
-    let all: Vec<Saying> = sold.into_iter().chain(late).collect();
+    let all: Vec<Saying> = sold.into_iter().flatten().chain(late).collect();
     sources.all_said(&all)
 }
 

@@ -8,6 +8,7 @@ use crate::kit::text::capital;
 use crate::report::page::context::PageContext;
 use crate::report::page::names;
 use crate::report::page::words;
+use crate::tongue::Saying;
 
 /// What belongs together.
 #[derive(Clone, Debug, Serialize)]
@@ -119,6 +120,18 @@ impl LineView {
         let labels: Vec<&str> = said.iter().map(|it| it.part_label.as_str()).collect();
         let parts = names::folded(&sources.assessment.parts, &labels).join("; ");
         let so = said[0].unless_seen();
+        let (photos, shown) = (&sources.assessment.photos, said[0].photos());
+        let late = sources.order.late.iter();
+        let late = late.flat_map(|it| {
+            let of = |remark: &&Remark| (remark.tag.clone(), remark.part.clone());
+            let of: Vec<_> = said.iter().map(of).collect();
+            let told = of
+                .iter()
+                .flat_map(|(tag, part)| it.of_remark(photos, &shown, (tag, part.as_ref())));
+            let mut told: Vec<Saying> = told.collect();
+            told.dedup();
+            told
+        });
         Self {
             place: match so.is_empty() {
                 true => parts,
@@ -131,6 +144,7 @@ impl LineView {
                     true => words::noted(it),
                     false => words::sentence(&capital(it)),
                 })
+                .chain(late.map(|it| it.to_string()))
                 .collect(),
             day: said[0].day.spoken(),
             pictures: said[0].photos(),

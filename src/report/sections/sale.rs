@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::model::photo::Stage;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
+use crate::tongue::Saying;
 
 /// Sale and hand-over.
 #[derive(Clone, Debug, Serialize)]
@@ -37,9 +38,10 @@ impl SaleView {
     /// Of the piece.
     pub(in crate::report) fn new(sources: &PageContext<'_>) -> Self {
         let terms = "Sold as used furniture in the state that this report describes, on the days of its pictures.";
-        let mut lines = vec![
+        let mut lines =
+            vec![
             match sources.order.after_sale {
-                Some(it) => it.said().to_string(),
+                Some(it) => it.said().iter().map(Saying::to_string).collect::<Vec<_>>().join(" "),
                 None => terms.to_owned(),
             },
             "Who carries it, and who bears the risk until where, is what both agreed in writing."

@@ -171,8 +171,7 @@ fn what_was_marked_only_since_the_claim_the_record_did_not_tell_before() {
         ..order("hidden_fault")
     };
     let page = cover_by(&marked(vec![mark("split_through", "side-left")]), &order);
-    let told =
-        "Before the pictures of the claim came into the book, the record said nothing of it.";
+    let told = "Without what was entered later, the record says nothing of it.";
     assert!(page.contains(told), "{page}");
 }
 

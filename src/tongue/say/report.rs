@@ -15,6 +15,13 @@ messages! {
     late_repairs(number, repairs);
     late_sold(day, what);
     late_lacks();
+    late_photos(number, pictures);
+    late_shoots(number, shoots);
+    late_clocks(number, pictures);
+    late_changed(number, pictures, day);
+    sale_day_before(day);
+    work_was(method, day);
+    work_told_anew(day, was);
     late_entered(number, pictures, day);
     first_entered(day);
     since_entered(what, day);

@@ -234,7 +234,7 @@ pub fn estimate(
     let advice = paths(&it, &trade_book);
     let mut found = work_out(&it, &advice, &settings, &trade_book, from);
     let tasks = &found.options[found.shown].plan.tasks;
-    let checked = own.map(|own| check_order(tasks, &own, &trade_book));
+    let checked = own.map(|own| check_order(tasks, &own, &advice, &trade_book));
     if let Some(sale) = book.record.sale(stock_no)? {
         let note = format!(
             "it was sold on {}: this is what work on it would take, and none of it is asked for",
@@ -245,7 +245,9 @@ pub fn estimate(
         let note = "all that was found is repaired or gone: none of this work is asked for";
         found.notes.insert(0, note.to_owned());
     }
-    let broken = checked.as_ref().is_some_and(|it| !it.broken.is_empty());
+    let broken = checked
+        .as_ref()
+        .is_some_and(|it| !(it.broken.is_empty() && it.not_allowed.is_empty()));
     Ok(Estimated {
         stock_no: piece.stock_no,
         title: piece.title,

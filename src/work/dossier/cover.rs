@@ -66,7 +66,13 @@ pub(in crate::work) fn cover(
                 made: it.made,
                 line: line.no,
             }),
-            Ok(Entry::Known(EntryKind::Sale(it))) => sales.push(written.sale(line, it.day)),
+            Ok(Entry::Known(EntryKind::Sale(it))) => {
+                // Told again for its price alone it is as old as it was.
+                let same = |last: &&SaleTold| last.day == it.day && last.taken_back.is_none();
+                if sales.last().filter(same).is_none() {
+                    sales.push(written.sale(line, it.day));
+                }
+            }
             Ok(Entry::Known(EntryKind::Unsold(it))) => {
                 // A line from before it told the day to anybody has it in its private half.
                 let on = it.on.or(fallen.next().map(|it| it.taken_back));

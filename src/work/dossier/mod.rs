@@ -7,6 +7,7 @@ pub(in crate::work) mod cover;
 pub(in crate::work) mod desk;
 pub mod disclosure;
 pub(in crate::work) mod files;
+pub(in crate::work) mod late;
 pub(in crate::work) mod left_out;
 pub mod package;
 pub(in crate::work) mod place;

@@ -4,7 +4,6 @@ use std::collections::BTreeMap;
 
 use crate::assess;
 use crate::assess::assessment::Assessment;
-use crate::assess::findings::sighting::MarkAt;
 use crate::evidence::ledger::entry::Entry;
 use crate::evidence::ledger::entry::EntryKind;
 use crate::evidence::ledger::entry::PhotoTaken;
@@ -23,7 +22,6 @@ use crate::report::CameIn;
 use crate::report::FactEntered;
 use crate::report::InBook;
 use crate::report::LackEntered;
-use crate::report::LateWords;
 use crate::report::PhotosMoved;
 use crate::report::SaleTold;
 use crate::report::ShootChanged;
@@ -40,10 +38,12 @@ pub(in crate::work) struct Written<'a> {
     lines: &'a [LedgerLine],
     sealed: Option<&'a Sealed>,
     /// The texts beside each picture that could be read, each with its line, in the order of these.
-    texts: BTreeMap<u32, Vec<(&'a LedgerLine, Sidecar)>>,
+    pub(in crate::work::dossier) texts: BTreeMap<u32, Vec<(&'a LedgerLine, Sidecar)>>,
     came_in: Option<CameIn>,
-    /// The first line that tells the sale which is in force, with the day of the sale as that line has it.
+    /// The sale in force: the first line that tells it, with the day that it tells.
     sold: Option<(u64, Day)>,
+    /// The first day on which a photo of it came into the book.
+    begun: Option<Day>,
     /// When the ledger of an older book began: what the book held then was put into lines in one go, and their order tells nothing.
     in_one_go: Option<Moment>,
 }
@@ -66,6 +66,7 @@ impl<'a> Written<'a> {
             texts: BTreeMap::new(),
             came_in: None,
             sold: None,
+            begun: None,
             in_one_go: None,
         };
         for line in lines {
@@ -74,6 +75,7 @@ impl<'a> Written<'a> {
                     written.in_one_go = Some(line.at);
                 }
                 Ok(Entry::Known(EntryKind::Photo(photo))) => {
+                    written.begun.get_or_insert(line.at.local_day());
                     if written.came_in.is_none()
                         && let Some(stage) = after_sale_once(it, &photo)
                     {
@@ -114,17 +116,36 @@ impl<'a> Written<'a> {
             line,
             day: at.local_day(),
             seal: self.sealed.and_then(|it| it.seal_of(line)),
-            after: self.came_in.filter(|_| self.is_after(line, at)),
+            after: self.after(line, at),
         }
     }
 
-    fn is_later(&self, line: &LedgerLine) -> bool {
-        self.is_after(line.no, line.at)
+    pub(in crate::work::dossier) fn is_later(&self, line: &LedgerLine) -> bool {
+        self.after(line.no, line.at).is_some()
     }
 
-    fn is_after(&self, line: u64, at: Moment) -> bool {
-        let is_after = self.came_in.is_some_and(|it| line > it.line);
-        is_after && self.in_one_go != Some(at)
+    /// How it shows that the piece had left before a line: by the first pictures from after the sale, by the line that tells the sale, or by
+    /// the day that this tells, whenever it was told.
+    pub(in crate::work::dossier) fn after(&self, line: u64, at: Moment) -> Option<SinceLeft> {
+        if self.in_one_go == Some(at) {
+            return None;
+        }
+        let came_in = self.came_in.filter(|it| line > it.line);
+        // A book that was begun after the sale was not kept in its time; only the order of its lines tells something.
+        let in_time = |day: Day| self.begun.is_some_and(|begun| begun <= day);
+        let is_late = |day: Day| in_time(day) && at.local_day() > day;
+        let sold = self.sold;
+        let sold = sold.filter(|(told, day)| line > *told || is_late(*day));
+        let sold = sold.map(|(line, day)| SinceLeft::Sold { line, day });
+        came_in.map(SinceLeft::CameIn).or(sold)
+    }
+
+    /// The first sign that the piece had left, and the day.
+    pub(in crate::work::dossier) fn left(&self) -> Option<(SinceLeft, Day)> {
+        let came_in = self.came_in.map(|it| (SinceLeft::CameIn(it), it.day));
+        let sold = self.sold;
+        let sold = sold.map(|(line, day)| (SinceLeft::Sold { line, day }, day));
+        [sold, came_in].into_iter().flatten().min_by_key(|it| it.1)
     }
 
     /// Which parts the piece was told to lack, each change with its line.
@@ -197,23 +218,36 @@ impl<'a> Written<'a> {
     /// A sale that a line tells.
     pub(in crate::work) fn sale(&self, line: &LedgerLine, day: Day) -> SaleTold {
         SaleTold {
-            entered: Some(self.at(line)),
+            entered: Some(InBook {
+                after: { self.came_in.map(SinceLeft::CameIn) }.filter(|it| line.no > it.line()),
+                ..self.at(line)
+            }),
             ..SaleTold::on(day)
         }
     }
 
     /// The repairs, by number: each by the last line that changed what it says.
     pub(in crate::work) fn repairs(&self) -> BTreeMap<u32, InBook> {
-        let mut said: BTreeMap<u32, (RepairRecorded, InBook)> = BTreeMap::new();
+        let told = self.repairs_told().into_iter();
+        told.filter_map(|(no, all)| Some((no, all.last()?.1)))
+            .collect()
+    }
+
+    /// All that was told of each repair, each change by its line.
+    pub(in crate::work::dossier) fn repairs_told(
+        &self,
+    ) -> BTreeMap<u32, Vec<(RepairRecorded, InBook)>> {
+        let mut said: BTreeMap<u32, Vec<(RepairRecorded, InBook)>> = BTreeMap::new();
         for line in self.lines {
             let Ok(Entry::Known(EntryKind::Repair(it))) = Entry::read(line) else {
                 continue;
             };
-            if said.get(&it.no).is_none_or(|was| was.0 != it) {
-                said.insert(it.no, (it, self.at(line)));
+            let all = said.entry(it.no).or_default();
+            if all.last().is_none_or(|was| was.0 != it) {
+                all.push((it, self.at(line)));
             }
         }
-        said.into_iter().map(|(no, it)| (no, it.1)).collect()
+        said
     }
 
     /// What the record means by the texts, repairs and lacking parts that were told before the first pictures from after the sale came in, with all
@@ -253,69 +287,6 @@ impl<'a> Written<'a> {
         });
         Ok((!is_all).then(|| assess::assess(&case, &book.trade)))
     }
-}
-
-/// What was told of a piece only after it had left: after the line that tells its sale, or after the first pictures from after the sale had
-/// come in; `None` where nothing was.
-///
-/// # Errors
-/// When the record cannot be read.
-pub(in crate::work) fn late_words(
-    book: &OpenBook,
-    it: &Assessment,
-) -> Result<Option<LateWords>, WorkError> {
-    let lines = book.record.lines_of(&it.piece.stock_no)?;
-    let lines = lines
-        .iter()
-        .filter_map(|it| LedgerLine::read(&it.text).ok());
-    let lines: Vec<LedgerLine> = lines.collect();
-    let written = Written::of(book, it, &lines, None)?;
-    let came_in = written.came_in.map(SinceLeft::CameIn);
-    let sold = written
-        .sold
-        .map(|(line, day)| SinceLeft::Sold { line, day });
-    let Some(since) = [sold, came_in]
-        .into_iter()
-        .flatten()
-        .min_by_key(SinceLeft::line)
-    else {
-        return Ok(None);
-    };
-    let is_late = |line: u64, at: Moment| line > since.line() && written.in_one_go != Some(at);
-    let numbers = lines.iter().map(|it| (it.no, it.at));
-    let moments: BTreeMap<u64, Moment> = numbers.collect();
-    let late = |it: Option<InBook>| {
-        let it = it?;
-        let at = moments.get(&it.line).copied()?;
-        is_late(it.line, at).then_some(it.day)
-    };
-    let mut words = LateWords::none(since);
-    for photo in it.photos.iter().filter(|photo| !is_after_sale(it, photo)) {
-        let told = written.beside(it, photo);
-        let marks = told.marks.iter().zip(&told.mark_notes).enumerate();
-        for (mark, (told, noted)) in marks {
-            if let Some(day) = late(*told).or_else(|| late(*noted)) {
-                let at = MarkAt {
-                    photo: photo.no,
-                    mark,
-                };
-                words.marks.insert(at, day);
-            }
-        }
-        if told.all().any(|it| late(Some(*it)).is_some()) {
-            words.pictures.push(photo.no);
-        }
-    }
-    let repairs = written.repairs().into_iter();
-    words.repairs = repairs
-        .filter_map(|(no, it)| Some((no, late(Some(it))?)))
-        .collect();
-    let told = book.record.pieces_told(&it.piece.stock_no)?;
-    let facts = FactTold::all(&told).into_iter();
-    words.facts = facts.filter(|it| is_late(it.line, it.at)).collect();
-    let lacks = LackTold::all(&told).into_iter();
-    words.lacks = lacks.filter(|it| is_late(it.line, it.at)).collect();
-    Ok((!words.is_none()).then_some(words))
 }
 
 /// What was put right of shoots: each line about one after its first.
@@ -384,7 +355,7 @@ fn after_sale_once(it: &Assessment, photo: &PhotoTaken) -> Option<Stage> {
     std::iter::once(now).chain(told).find(|it| it.after_sale())
 }
 
-fn is_after_sale(it: &Assessment, photo: &Photo) -> bool {
+pub(in crate::work::dossier) fn is_after_sale(it: &Assessment, photo: &Photo) -> bool {
     let shoot = it.shoots.iter().find(|it| it.no == photo.shoot);
     shoot.is_some_and(|it| it.stage.after_sale())
 }

@@ -29,10 +29,11 @@ use crate::report::LateWords;
 use crate::report::ReportRequest;
 use crate::report::SealCode;
 use crate::report::SealNamed;
+use crate::report::SinceLeft;
 use crate::tongue::Language;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
-use crate::work::dossier::written::late_words;
+use crate::work::dossier::late::late_words;
 use crate::work::piece::recorded::assessment;
 use crate::work::piece::withdraw::in_stock;
 use crate::work::progress::Progress;
@@ -199,6 +200,8 @@ pub(super) struct EditionWriter<'a> {
     late: Option<LateWords>,
     /// The day of the sale, as told.
     sold: Option<Day>,
+    /// The day on which the piece had left.
+    left: Option<Day>,
     scene: DrawingInput,
     pub(super) pictures: BTreeMap<Crop, SmallPicture>,
 }
@@ -226,6 +229,7 @@ impl<'a> EditionWriter<'a> {
         let all = record.editions(no)?.into_iter();
         let editions = all.filter(|it| it.0 == word(order.reader)).map(|it| it.1);
         let seal = named_seal(book, &order.stock_no)?;
+        let (late, left) = late_words(book, assessment)?;
         let mut codes = BTreeMap::new();
         for it in record.seals()? {
             let Ok(statement) = Statement::read(&it.statement) else {
@@ -241,7 +245,8 @@ impl<'a> EditionWriter<'a> {
             codes,
             sales,
             sold: record.sale(no)?.map(|it| it.day),
-            late: late_words(book, assessment)?,
+            late,
+            left,
             scene,
             pictures: crops::take(book, assessment, &shots, order.packing, progress)?,
         })
@@ -266,9 +271,9 @@ impl<'a> EditionWriter<'a> {
         before: Option<&Edition>,
         seal: Option<SealNamed>,
     ) -> Result<String, WorkError> {
-        let sold = self.sold.filter(|it| *it < wanted.made_on);
+        let left = self.left.filter(|it| *it < wanted.made_on);
         let until = |day: Day| self.editions.iter().rev().find(move |it| it.made <= day);
-        let then = sold.and_then(until);
+        let then = left.and_then(until);
         // What changed since its buyer could read it is not washed off by editions made later.
         let base = then.or(before);
         let since = base.map(|it| {
@@ -278,8 +283,14 @@ impl<'a> EditionWriter<'a> {
                 None => diff,
             }
         });
+        let sold = self.sold.filter(|_| left.is_some());
+        let first = self.late.as_ref().map(|it| it.since);
         let after_sale = sold.map(|day| AfterSale {
             day,
+            first: match first {
+                Some(SinceLeft::Sold { day: first, .. }) if first != day => Some(first),
+                _ => None,
+            },
             edition: then.map(|it| (it.no, it.made)),
         });
         let wanted = ReportRequest {

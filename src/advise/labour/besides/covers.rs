@@ -11,14 +11,27 @@ use crate::assess::part_report::PartReport;
 use crate::model::ids::PartId;
 use crate::trade::entry::form::Figure;
 
-/// The work.
+/// The work on a cover, and that on a web of cane or rush.
 const COVER_OFF: &str = "cover_off";
+const WEB_EASED: &str = "web_eased";
 
 /// Takes a fouled cover off, with its filling.
 const FILLING_OFF: &str = "filling_off";
 
+/// The parts of which joints are opened; where the whole frame comes apart, all.
+pub(in crate::advise::labour) fn opened<'a: 'd, 'd>(
+    need: &PlanInput<'_>,
+    planned: impl Iterator<Item = &'d Draft<'a>> + Clone,
+) -> BTreeSet<PartId> {
+    let opening = planned.filter(|it| it.method().opens_joints);
+    let whole = opening.clone().any(|it| !it.method().includes.is_empty());
+    let all = need.it.parts.iter().map(|it| it.part.clone());
+    let joints = opening.flat_map(|it| it.parts().clone());
+    joints.chain(all.filter(|_| whole)).collect()
+}
+
 /// The fixed covers of a seat whose joints are opened by the work that is planned, with leave to take them off; but those whose filling
-/// comes off anyway. A web of cane is none, nor is a seat that lifts out.
+/// comes off anyway. A seat that lifts out is none.
 pub(in crate::advise::labour) fn to_ease<'a: 'd, 'd>(
     need: &PlanInput<'a>,
     planned: impl Iterator<Item = &'d Draft<'a>> + Clone,
@@ -34,11 +47,15 @@ pub(in crate::advise::labour) fn to_ease<'a: 'd, 'd>(
         let kind = need.it.kinds.get(&of.part).map_or("", String::as_str);
         let facts = need.facts_on(&of.part, kind);
         let cues = facts.cues.iter().filter_map(|it| need.book.cue(it));
-        let mut cues = cues.filter(|it| it.covers);
-        let fixed = facts.is_covered && cues.all(|it| !it.web && !it.lifts_out);
+        let cues: Vec<_> = cues.filter(|it| it.covers).collect();
+        let fixed = facts.is_covered && cues.iter().all(|it| !it.lifts_out);
+        let work = match cues.iter().any(|it| it.web) {
+            true => WEB_EASED,
+            false => COVER_OFF,
+        };
         let stays = !off.iter().any(|it| belongs(it, &of.part));
         let ground = Ground::of(&of.part, None, None, facts.lead(), need.book);
-        let leave = ground.permit(need.book.method(COVER_OFF)?).ok()?;
+        let leave = ground.permit(need.book.method(work)?).ok()?;
         (fixed && stays).then_some((of, leave))
     };
     let there = need

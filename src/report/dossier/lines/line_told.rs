@@ -6,6 +6,7 @@ use crate::model::photo::Stage;
 use crate::model::piece::told::FactTold;
 use crate::model::piece::told::Lack;
 use crate::model::piece::told::LackTold;
+use crate::report::edition::since_left::SinceLeft;
 use crate::report::page::words;
 
 /// The line by which something that was told entered the book.
@@ -17,8 +18,8 @@ pub struct InBook {
     pub day: Day,
     /// The first seal that covers the line.
     pub seal: Option<u32>,
-    /// What came in before it and is from after the sale; `None` where nothing did, or where the words are of that time themselves.
-    pub after: Option<CameIn>,
+    /// How it shows that the piece had left before it; `None` where it had not, or where the words are of that time themselves.
+    pub after: Option<SinceLeft>,
 }
 
 /// When the first pictures from after the sale came into the book.
@@ -107,19 +108,8 @@ impl WordsInBook {
 impl InBook {
     /// `14 April 2026 (line 65, seal 4), after the pictures of the delivery came in (13 April 2026, line 40)`.
     pub(in crate::report) fn words(&self) -> String {
-        let after = self.after.map_or_else(String::new, |it| {
-            let other = match it.taken_in_as == it.stage {
-                true => String::new(),
-                false => format!(", taken in as {}", it.taken_in_as),
-            };
-            format!(
-                ", after the pictures of the {} came in ({}, line {}{other})",
-                it.stage,
-                it.day.spoken(),
-                it.line
-            )
-        });
-        format!("{}{after}", self.place())
+        let after = self.after.map(|it| format!(", {}", it.told()));
+        format!("{}{}", self.place(), after.unwrap_or_default())
     }
 
     /// `14 April 2026 (line 65, seal 4)`.

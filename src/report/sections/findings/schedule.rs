@@ -33,7 +33,11 @@ impl RowView {
     pub(in crate::report) fn all(sources: &PageContext<'_>) -> Vec<Self> {
         let mut rows: Vec<Self> = Vec::new();
         for part in &sources.assessment.parts {
-            let state = words::part_state(part);
+            let late = sources.order.late.iter();
+            let late = late.flat_map(|it| it.of_part(&sources.assessment.photos, &part.part));
+            let late = late.map(|it| format!(" {it}"));
+            let state = std::iter::once(words::part_state(part)).chain(late);
+            let state: String = state.collect();
             let scheduled = ScheduledView::new(sources, part);
             match rows.iter_mut().find(|it| it.state == state) {
                 Some(row) => row.parts.push(scheduled),

@@ -206,6 +206,9 @@ fn facts(sources: &PageContext<'_>, finding: &Finding) -> Vec<FactView> {
     let late = sources.order.late.as_ref().zip(first);
     let late = late.and_then(|(late, it)| late.all_of(it));
     came.extend(late.map(say::first_entered));
+    let photos = &sources.assessment.photos;
+    let of_part = sources.order.late.iter();
+    came.extend(of_part.flat_map(|it| it.of_part(photos, &finding.part)));
     facts.push(FactView {
         name: "Origin".to_owned(),
         lines: sources.all_said(&came),

@@ -123,8 +123,16 @@ fn facts(sources: &PageContext<'_>, repair: &Repair) -> Vec<FactView> {
     let left = left_before(&sources.assessment.shoots, repair.day);
     let late = left.map(|it| say::work_day_late(it.stage.saying(), it.day));
     let since = sources.order.late.as_ref();
-    let entered = since.and_then(|it| it.repairs.get(&repair.no).copied());
-    let late = late.into_iter().chain(entered.map(say::work_entered));
+    let entered = since.and_then(|it| it.repairs.get(&repair.no));
+    let entered = entered.map(|it| match &it.was {
+        None => say::work_entered(it.on),
+        Some((method, day, note)) => {
+            let note = note.iter().map(|it| Saying::Quoted(it.clone()));
+            let was = std::iter::once(say::work_was(sources.method(method), *day)).chain(note);
+            say::work_told_anew(it.on, Saying::Parted(was.collect()))
+        }
+    });
+    let late = late.into_iter().chain(entered);
     let facts: [(Saying, Vec<Saying>); 7] = [
         (say::work_for(), gone.collect()),
         (say::work_on_parts(), on),

@@ -250,7 +250,13 @@ pub(super) fn order(it: &Estimated) {
     let Some(order) = &it.order else { return };
     data(&heading("Your order of work"));
     if order.broken.is_empty() {
-        data("  breaks no rule");
+        data("  breaks no rule of what comes before what");
+    }
+    for it in &order.not_allowed {
+        data(&hung(
+            "  ",
+            &format!("{} may not be done there: {}", it.line, it.why),
+        ));
     }
     for line in &order.broken {
         data(&format!(
