@@ -208,6 +208,12 @@ fn bad_cost(it: &Basis<'_>) -> i64 {
     bad.map(|it| it.likely).sum()
 }
 
+/// What the seller asks, where it is in the book's currency.
+fn asked(it: &Basis<'_>) -> Option<Money> {
+    let asks = it.piece.market.seller_asks;
+    asks.filter(|told| told.currency == it.currency)
+}
+
 fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money, bill: Bill) -> Sums {
     let money = |minor: i64| Money {
         minor,
@@ -225,9 +231,7 @@ fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money, bill: Bill) -> Sums {
         of_parts: lowest_of_all(it).unwrap_or(lowest.minor),
         cash,
         minutes: minutes.likely,
-        asks: { it.piece.market.seller_asks }
-            .filter(|told| told.currency == it.currency)
-            .map(|it| it.minor),
+        asks: asked(it).map(|it| it.minor),
         unit: 10_i64.pow(it.currency.decimals()),
         stop: strongest(it.stops),
     };
@@ -318,7 +322,7 @@ fn hourly(it: &Basis<'_>, terms: &Terms, got: &Reckoned, before_price: i64) -> H
     let ours = |told: &Money| told.currency == it.currency;
     let paid = it.piece.bought_for.filter(ours);
     let paid = paid.map(|it| (it.minor, PriceIs::Paid));
-    let asks = it.piece.market.seller_asks.filter(ours);
+    let asks = asked(it);
     let asked = asks.map(|it| (it.minor, PriceIs::Asked));
     let (price, price_is) = paid
         .or(asked)

@@ -67,10 +67,10 @@ pub(in crate::work) fn cover(
                 line: line.no,
             }),
             Ok(Entry::Known(EntryKind::Sale(it))) => {
+                let sale = written.sale(line, it.day);
                 // Told again for its price alone it is as old as it was.
-                let same = |last: &&SaleTold| last.day == it.day && last.taken_back.is_none();
-                if sales.last().filter(same).is_none() {
-                    sales.push(written.sale(line, it.day));
+                if !sales.last().is_some_and(|it: &SaleTold| it.says(&sale)) {
+                    sales.push(sale);
                 }
             }
             Ok(Entry::Known(EntryKind::Unsold(it))) => {

@@ -12,7 +12,6 @@ use crate::model::mark::Mark;
 use crate::model::photo::Stage;
 use crate::model::piece::Piece;
 use crate::model::piece::PieceInput;
-use crate::model::piece::told::BuyerFact;
 use crate::record::RecordError;
 use crate::trade::TradeBook;
 use crate::trade::entry::form::Form;
@@ -25,7 +24,7 @@ use crate::work::book::open_book::OpenBook;
 use crate::work::piece::days;
 use crate::work::piece::days::Told;
 use crate::work::piece::lacking::Lacking;
-use crate::work::piece::lacking::told_late;
+use crate::work::piece::lacking::facts_late;
 use crate::work::piece::market;
 use crate::work::piece::take_back::take_back;
 use crate::work::sidecars::vocabulary;
@@ -151,9 +150,9 @@ pub fn amend(
     };
     let not_on_list = not_on_list(book, &piece)?;
     let lacking = Lacking::between(book, &was, &piece)?;
-    let late = match lacking.is_none() && !BuyerFact::between(&was, &piece).is_empty() {
-        true => told_late(book, &piece)?,
-        false => None,
+    let late = match lacking {
+        Some(_) => None,
+        None => facts_late(book, &was, &piece)?,
     };
     Ok(Amended {
         not_on_list,

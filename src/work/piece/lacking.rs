@@ -7,6 +7,7 @@ use crate::assess::missing_support::MISSING;
 use crate::assess::part_report::SaidWord;
 use crate::model::ids::PartId;
 use crate::model::piece::Piece;
+use crate::model::piece::told::BuyerFact;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::piece::recorded::assessment;
@@ -61,11 +62,20 @@ impl Lacking {
     }
 }
 
-/// That what is told now of a piece is told after it left; `None` where it has not.
-pub(in crate::work::piece) fn told_late(
+/// That what its buyer reads is told anew after it left; `None` where it is as before, or where it has not left.
+pub(in crate::work::piece) fn facts_late(
     book: &OpenBook,
-    piece: &Piece,
+    was: &Piece,
+    now: &Piece,
 ) -> Result<Option<String>, WorkError> {
+    match BuyerFact::between(was, now).is_empty() {
+        true => Ok(None),
+        false => told_late(book, now),
+    }
+}
+
+/// That what is told now of a piece is told after it left; `None` where it has not.
+fn told_late(book: &OpenBook, piece: &Piece) -> Result<Option<String>, WorkError> {
     let today = book.now.local_day();
     let sold = book.record.sale(&piece.stock_no)?.map(|it| it.day);
     let sold = sold.filter(|it| *it < today);

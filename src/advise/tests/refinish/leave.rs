@@ -238,7 +238,7 @@ proptest! {
             method: it.method.clone(),
             part: it.parts.first().cloned(),
         });
-        let broken = check_order(&plan.tasks, &lines.collect::<Vec<_>>(), trade::book()).broken;
+        let broken = check_order(&plan.tasks, &lines.collect::<Vec<_>>(), &[], trade::book()).broken;
         prop_assert!(broken.is_empty(), "{words}: {broken:?}");
         for task in &plan.tasks {
             for part in &task.parts {

@@ -250,8 +250,9 @@ impl SaleTold {
         }
     }
 
-    /// Whether another says the same.
-    pub(in crate::report) fn says(&self, other: &Self) -> bool {
+    /// Whether another says the same, whenever it was told.
+    #[must_use]
+    pub fn says(&self, other: &Self) -> bool {
         (self.day, self.taken_back) == (other.day, other.taken_back)
     }
 }
