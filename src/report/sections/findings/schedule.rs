@@ -5,8 +5,10 @@ use serde::Serialize;
 use crate::assess::part_report::PartReport;
 use crate::assess::worked::Worked;
 use crate::report::page::context::PageContext;
+use crate::report::page::names::begun;
 use crate::report::page::words;
 use crate::report::sections::glance::ItemView;
+use crate::tongue::Saying;
 
 /// A statement, and the parts of which it was made.
 #[derive(Clone, Debug, Serialize)]
@@ -33,7 +35,7 @@ impl RowView {
     pub(in crate::report) fn all(sources: &PageContext<'_>) -> Vec<Self> {
         let mut rows: Vec<Self> = Vec::new();
         for part in &sources.assessment.parts {
-            let state = words::part_state(part);
+            let state = sources.said(&words::part_state(part));
             let scheduled = ScheduledView::new(sources, part);
             match rows.iter_mut().find(|it| it.state == state) {
                 Some(row) => row.parts.push(scheduled),
@@ -51,7 +53,7 @@ impl ScheduledView {
     fn new(sources: &PageContext<'_>, part: &PartReport) -> Self {
         let findings = part.findings.iter().filter_map(|it| sources.finding(*it));
         Self {
-            label: part.label.clone(),
+            label: begun(sources.said(&Saying::part(&part.label)), sources.tongue()),
             findings: findings.map(|it| ItemView::new(sources, it)).collect(),
             repairs: repairs(sources, part),
         }
@@ -71,5 +73,5 @@ fn repairs(sources: &PageContext<'_>, part: &PartReport) -> String {
         on.any(|it| *it == part.part || it.whole() == part.part)
     });
     let done: Vec<u32> = done.map(|it| it.no).filter(|it| !told(it)).collect();
-    words::repairs(&done).to_string()
+    sources.said(&words::repairs(&done))
 }
