@@ -169,7 +169,7 @@ pub struct PictureNote {
     /// The kind.
     pub code: PictureIssue,
     /// In words, with the number that says so.
-    pub text: String,
+    pub text: Saying,
 }
 
 /// Kinds of picture notes.

@@ -14,6 +14,7 @@ use crate::kit::json::both;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::piece::told::ToldOn;
+use crate::tongue::Saying;
 
 /// A part and what is known of it.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -161,7 +162,10 @@ pub struct Material {
     pub possible: Vec<String>,
     /// When it is not settled, what to look at next.
     pub look: Option<String>,
-    /// A sentence for the buyer: the verdict, or "not settled" and what to look at.
+    /// The verdict, or "not settled", for a buyer.
+    #[serde(skip)]
+    pub verdict: Saying,
+    /// The same in English, with what to look at, for whoever has it before him.
     pub text: String,
     /// Whether cloth, leather, cane or a pad was seen to lie over it, so that nothing of it is seen.
     pub covered: bool,
@@ -174,14 +178,15 @@ pub struct Material {
 
 impl Material {
     /// Of which nothing is settled, in a sentence that says so.
-    pub(crate) fn not_settled(text: String, evidence: Vec<Evidence>) -> Self {
+    pub(crate) fn not_settled(verdict: Saying, evidence: Vec<Evidence>) -> Self {
         Self {
             settled: None,
             core: None,
             likely: None,
             possible: Vec::new(),
             look: None,
-            text,
+            text: verdict.english(),
+            verdict,
             covered: false,
             woven: false,
             evidence,

@@ -10,6 +10,9 @@ use crate::kit::clock::CameraTime;
 use crate::model::facts::Format;
 use crate::model::facts::Oddity;
 use crate::model::photo::Photo;
+use crate::tongue::Arg;
+use crate::tongue::Saying;
+use crate::tongue::say;
 
 /// Mean grey (of 255) under which a photo counts as dark. Between the only under-exposed one (56) and the next darkest (95)
 /// of the 34 rendered demo photos; a correctly exposed middle grey is near 118.
@@ -90,7 +93,7 @@ pub(crate) fn dim(notes: &[PictureNote]) -> BTreeSet<u32> {
     notes.iter().filter(bad).map(|it| it.photo).collect()
 }
 
-fn note(photo: &Photo, code: PictureIssue, text: String) -> PictureNote {
+fn note(photo: &Photo, code: PictureIssue, text: Saying) -> PictureNote {
     PictureNote {
         photo: photo.no,
         code,
@@ -102,10 +105,9 @@ fn dark(photo: &Photo) -> Option<PictureNote> {
     let facts = &photo.facts;
     let (mean, share) = (facts.brightness, facts.black_share);
     let text = if mean < DARK_MEAN {
-        format!("dark: mean brightness {mean:.0} of 255; a surface may not be judged from it")
+        say::photo_dark(format!("{mean:.0}"))
     } else if share > DARK_SHARE {
-        let percent = share * 100.0;
-        format!("dark: {percent:.0} % of it is nearly black; a surface may not be judged from it")
+        say::photo_black(format!("{:.0}", share * 100.0))
     } else {
         return None;
     };
@@ -123,12 +125,11 @@ fn blurred(photo: &Photo, time: &Timeline<'_>) -> Option<PictureNote> {
     values.sort_by(f64::total_cmp);
     let median = values[values.len() / 2];
     let sharp = facts.sharpness;
+    let whole = |it: f64| format!("{it:.0}");
     let text = if values.len() >= BLUR_COMPANY && sharp < BLUR_SHARE * median {
-        format!("blurred: sharpness {sharp:.0}, the middle of its shoot is {median:.0}")
+        say::photo_blurred(whole(sharp), whole(median))
     } else if sharp < BLUR_FLOOR {
-        format!(
-            "blurred: sharpness {sharp:.0}, where a sharp photo of furniture has about 100 and more"
-        )
+        say::photo_blurred_alone(whole(sharp))
     } else {
         return None;
     };
@@ -139,11 +140,8 @@ fn small(photo: &Photo) -> Option<PictureNote> {
     let facts = &photo.facts;
     let long = facts.long_side();
     let text = || {
-        let covers = f64::from(long) / 1000.0;
-        format!(
-            "{} x {}: a 1 mm fault covers {covers:.1} pixels in a view one metre wide",
-            facts.width, facts.height
-        )
+        let covers = Arg::tenths(f64::from(long) / 1000.0);
+        say::photo_small(facts.width, facts.height, covers)
     };
     (long < SMALL_SIDE).then(|| note(photo, PictureIssue::Small, text()))
 }
@@ -151,11 +149,10 @@ fn small(photo: &Photo) -> Option<PictureNote> {
 /// Alike for all raw files whose picture has pixels enough, so that it can be said once for all of them.
 fn raw(photo: &Photo) -> Option<PictureNote> {
     let facts = &photo.facts;
-    let only = match facts.long_side() < RAW_SIDE {
-        true => format!(", only {} x {} pixels", facts.width, facts.height),
-        false => String::new(),
+    let text = || match facts.long_side() < RAW_SIDE {
+        true => say::photo_preview_small(facts.width, facts.height),
+        false => say::photo_preview(),
     };
-    let text = || format!("shown: the preview that the camera put into the raw file{only}");
     (facts.format == Format::Raw).then(|| note(photo, PictureIssue::RawPreview, text()))
 }
 
@@ -177,7 +174,7 @@ fn greys_apart(one: &Photo, other: &Photo) -> Option<u32> {
     both.map(|(a, b)| a.apart(b))
 }
 
-fn like(earlier: &Photo, photo: &Photo) -> Option<(PictureIssue, String)> {
+fn like(earlier: &Photo, photo: &Photo) -> Option<(PictureIssue, Saying)> {
     let bits = earlier.facts.look_distance(&photo.facts);
     let claimed = |it: &Photo| it.facts.camera_time.map(CameraTime::sort_key);
     let apart = claimed(earlier)
@@ -192,25 +189,19 @@ fn like(earlier: &Photo, photo: &Photo) -> Option<(PictureIssue, String)> {
         None => greys_apart(earlier, photo).is_none_or(|it| it <= SAME_GREYS),
     };
     if bits <= SAME_BITS && copied {
-        let text = format!(
-            "the same picture as {no}, or nearly: their looks differ in {bits} of 64 points"
-        );
-        return Some((PictureIssue::SamePicture, text));
+        return Some((PictureIssue::SamePicture, say::photo_same(no, bits)));
     }
     let apart = apart.filter(|it| *it <= BURST_APART && earlier.shoot == photo.shoot)?;
-    let seconds = apart as f64 / 1000.0;
-    let text = format!(
-        "nearly the same as picture {no}, {seconds:.0} s apart: their looks differ in {bits} of 64 points"
-    );
+    let seconds = format!("{:.0}", apart as f64 / 1000.0);
+    let text = say::photo_burst(no, seconds, bits);
     (bits <= BURST_BITS).then_some((PictureIssue::Burst, text))
 }
 
 fn no_time(photo: &Photo, time: &Timeline<'_>) -> Option<PictureNote> {
-    let rests_on = match time.shoot_of(photo).day == photo.imported.local_day() {
-        true => "the import",
-        false => "the day of its shoot",
+    let text = match time.shoot_of(photo).day == photo.imported.local_day() {
+        true => say::photo_no_time_import(),
+        false => say::photo_no_time_shoot(),
     };
-    let text = format!("the camera gives no time; when it was taken rests on {rests_on}");
     // A copy without camera facts is told as such.
     let copy = photo.facts.oddities.contains(&Oddity::NoExif);
     let none = photo.facts.camera_time.is_none() && !copy;
@@ -219,13 +210,7 @@ fn no_time(photo: &Photo, time: &Timeline<'_>) -> Option<PictureNote> {
 
 fn future(photo: &Photo) -> Option<PictureNote> {
     let taken = photo.taken()?;
-    let text = || {
-        format!(
-            "the camera says {}, which is after its import on {}",
-            taken.spoken(),
-            photo.imported.day().spoken()
-        )
-    };
+    let text = || say::photo_future(Saying::time(taken), photo.imported.day());
     taken
         .is_after(photo.imported)
         .then(|| note(photo, PictureIssue::FutureDate, text()))
@@ -252,14 +237,11 @@ fn other_time(photo: &Photo, time: &Timeline<'_>) -> Option<PictureNote> {
     }
     let (other, at) = nearest(photo.no, own)?;
     let hours = (own - at).abs() / 3_600_000;
-    let side = if own < at { "before" } else { "after" };
-    Some(note(
-        photo,
-        PictureIssue::OtherTime,
-        format!(
-            "its camera's time lies {hours} h {side} that of picture {other}, the nearest of its shoot; if the clock was off, `asfound clock` puts it right"
-        ),
-    ))
+    let text = match own < at {
+        true => say::photo_earlier(hours.to_string(), other),
+        false => say::photo_later(hours.to_string(), other),
+    };
+    Some(note(photo, PictureIssue::OtherTime, text))
 }
 
 /// That its owner put it into another shoot, with all that it was told as of.
@@ -270,50 +252,36 @@ fn other_shoot(photo: &Photo) -> Option<PictureNote> {
 
 fn oddity(photo: &Photo, oddity: &Oddity) -> Option<PictureNote> {
     let (code, text) = match oddity {
-        Oddity::NoExif => (
-            PictureIssue::Copy,
-            "a copy without camera facts: not the original, no date of its own".to_owned(),
-        ),
-        Oddity::CutOff => (
-            PictureIssue::CutOff,
-            "the file ends early; the lower part may be missing".to_owned(),
-        ),
-        Oddity::Damaged(why) => (
-            PictureIssue::Damaged,
-            format!(
-                "damaged inside ({why}): a part of it may be grey or in wrong colours; copy it again from the camera, and import that"
-            ),
-        ),
+        Oddity::NoExif => (PictureIssue::Copy, say::photo_copy()),
+        Oddity::CutOff => (PictureIssue::CutOff, say::photo_cut_off()),
+        Oddity::Damaged(why) => {
+            let why = Saying::English(why.clone());
+            (PictureIssue::Damaged, say::photo_damaged(why))
+        }
         // Said by the missing time.
         Oddity::NoDate(_) => return None,
-        Oddity::OrientationOdd(value) => (
-            PictureIssue::Other,
-            format!("its orientation is given as {value}, which means nothing; shown as stored"),
-        ),
-        Oddity::ExifUnreadable(why) => (
-            PictureIssue::Other,
-            format!("its camera facts cannot be read: {why}"),
-        ),
-        Oddity::SeveralExif => (
-            PictureIssue::Other,
-            "it holds more than one set of camera facts; the first was used".to_owned(),
-        ),
-        Oddity::Other(what) => (PictureIssue::Other, what.clone()),
+        Oddity::OrientationOdd(value) => {
+            let value = value.to_string();
+            (PictureIssue::Other, say::photo_orientation(value))
+        }
+        Oddity::ExifUnreadable(why) => {
+            let why = Saying::English(why.clone());
+            (PictureIssue::Other, say::photo_facts_unread(why))
+        }
+        Oddity::SeveralExif => (PictureIssue::Other, say::photo_facts_twice()),
+        Oddity::Other(what) => (PictureIssue::Other, Saying::English(what.clone())),
         _ => (PictureIssue::Contradiction, contradiction(oddity)?),
     };
     Some(note(photo, code, text))
 }
 
-/// What is said of a picture in which a program is named; a program may bear the name of a person.
-const OTHER_PROGRAM: &str = "a program that is not the camera's own is named in it";
-
 impl Assessment {
-    /// The same for a reader who is not to be told names: that a program is named, and not which.
+    /// The same for a reader who is not to be told names: that a program is named, and not which; it may bear the name of a person.
     #[must_use]
     pub fn without_program_names(mut self) -> Self {
         for it in &mut self.picture_notes {
-            if it.text.starts_with(OTHER_PROGRAM) {
-                OTHER_PROGRAM.clone_into(&mut it.text);
+            if it.text.is_message(&say::photo_program_named("")) {
+                it.text = say::photo_program();
             }
         }
         self
@@ -321,37 +289,21 @@ impl Assessment {
 }
 
 /// What does not fit together, as it stands there.
-fn contradiction(oddity: &Oddity) -> Option<String> {
+fn contradiction(oddity: &Oddity) -> Option<Saying> {
+    let time = |it: &CameraTime| Saying::time(*it);
     Some(match oddity {
-        Oddity::Edited(by) => {
-            format!("{OTHER_PROGRAM}: {by}")
+        Oddity::Edited(by) => say::photo_program_named(by.as_str()),
+        Oddity::SatelliteDate { camera, satellite } => {
+            say::photo_satellites(time(camera), time(satellite))
         }
-        Oddity::SatelliteDate { camera, satellite } => format!(
-            "the camera's date is {}, the satellites' date is {} (UTC)",
-            camera.spoken(),
-            satellite.spoken()
-        ),
-        Oddity::StoredAtOtherTime { taken, stored } => format!(
-            "taken {}, but stored or scanned {}, by the same camera facts",
-            taken.spoken(),
-            stored.spoken()
-        ),
-        Oddity::ChangedLater { taken, changed } => format!(
-            "taken {}; the file was changed later, {}",
-            taken.spoken(),
-            changed.spoken()
-        ),
-        Oddity::OtherThumbnail(bits) => format!(
-            "the small picture inside it shows something else than the picture: their looks differ in {bits} of 64 points"
-        ),
+        Oddity::StoredAtOtherTime { taken, stored } => say::photo_stored(time(taken), time(stored)),
+        Oddity::ChangedLater { taken, changed } => say::photo_changed(time(taken), time(changed)),
+        Oddity::OtherThumbnail(bits) => say::photo_thumbnail(*bits),
         Oddity::BeforeItsStandard {
             taken,
             edition,
             year,
-        } => format!(
-            "the camera's date is {}, but it is written by edition {edition} of the Exif standard, which came out in {year}",
-            taken.spoken()
-        ),
+        } => say::photo_standard(time(taken), edition.as_str(), year.to_string()),
         _ => return None,
     })
 }

@@ -228,6 +228,13 @@ impl CameraTime {
         (from - other_to).max(other_from - to).max(0)
     }
 
+    /// Its hour and minute, by the camera's local clock.
+    #[must_use]
+    pub fn clock(self) -> (i8, i8) {
+        let time = self.local.time();
+        (time.hour(), time.minute())
+    }
+
     /// For people: `3 May 2026, 10:02`.
     #[must_use]
     pub fn spoken(self) -> String {

@@ -247,31 +247,26 @@ pub struct MoveStep {
 impl MoveStep {
     /// `with the sale pictures on 26 May 2026 (line 12)`.
     #[must_use]
-    pub fn words(&self) -> String {
-        let stage = self
-            .stage
-            .map_or_else(|| "other".to_owned(), |it| it.to_string());
-        format!(
-            "with the {stage} pictures on {} (line {})",
-            self.on.spoken(),
-            self.line
-        )
+    pub fn words(&self) -> Saying {
+        match self.stage {
+            Some(stage) => say::moved_with(stage.saying(), self.on, self.line),
+            None => say::moved_with_other(self.on, self.line),
+        }
     }
 }
 
 impl Moved {
     /// Every step: `taken into the book with the sale pictures on 26 May 2026 (line 12); put with the delivery pictures ... by the owner`.
     #[must_use]
-    pub fn words(&self) -> String {
+    pub fn words(&self) -> Saying {
         let steps = self.steps.iter().enumerate();
         let steps = steps.map(|(n, it)| match n {
-            0 => format!("taken into the book {}", it.words()),
-            _ => format!("put by the owner {}", it.words()),
+            0 => say::moved_taken_in(it.words()),
+            _ => say::moved_put(it.words()),
         });
-        let steps: Vec<String> = steps.collect();
-        match steps.is_empty() {
-            true => "put by the owner into another shoot, and no line tells of it".to_owned(),
-            false => steps.join("; "),
+        match self.steps.is_empty() {
+            true => say::moved_untold(),
+            false => Saying::Parted(steps.collect()),
         }
     }
 }

@@ -43,6 +43,7 @@ use crate::report::fixture::photos::ROWS;
 use crate::report::fixture::photos::photo;
 use crate::tongue::Saying;
 use crate::tongue::Tongue;
+use crate::tongue::say;
 use crate::trade;
 use crate::trade::entry::form::Figure;
 use crate::trade::entry::kind::Face;
@@ -139,35 +140,28 @@ fn parts() -> Vec<PartReport> {
             findings: mine.iter().map(|it| it.no).collect(),
             counts: FindingCounts::default(),
             photos: vec![1, 2, 3, 4, 5, 18, 21],
-            material: Material {
-                core: None,
-                likely: None,
-                settled: veneered.then(|| "veneer".to_owned()),
-                possible: vec![],
-                look: None,
-                covered: false,
-                woven: false,
-                text: match veneered {
-                    true => {
-                        "Veneer on a core of other wood: the layer line shows at the broken corner"
-                    }
-                    false => "Not settled: look at an edge for the layer line",
-                }
-                .to_owned(),
-                evidence: if veneered {
-                    vec![Evidence {
-                        photo: 13,
-                        mark: 0,
-                        text: "Layer line at the edge".to_owned(),
-                    }]
-                } else {
-                    vec![]
-                },
-            },
+            material: material(veneered),
             part,
         }
     });
     rows.collect()
+}
+
+fn material(veneered: bool) -> Material {
+    let layer = "Thin line of other wood under the top edge of a drawer front, or along the back edge of a top";
+    if !veneered {
+        return Material::not_settled(say::open_nothing(), Vec::new());
+    }
+    let seen = say::cited(Saying::cue(layer), say::picture_small(13_u32));
+    let evidence = Evidence {
+        photo: 13,
+        mark: 0,
+        text: layer.to_owned(),
+    };
+    Material {
+        settled: Some("veneer".to_owned()),
+        ..Material::not_settled(say::class_seen(say::class_veneer(), seen), vec![evidence])
+    }
 }
 
 fn piece() -> Piece {
@@ -203,12 +197,8 @@ fn piece() -> Piece {
     }
 }
 
-fn note(photo: u32, code: PictureIssue, text: &str) -> PictureNote {
-    PictureNote {
-        photo,
-        code,
-        text: text.to_owned(),
-    }
+fn note(photo: u32, code: PictureIssue, text: Saying) -> PictureNote {
+    PictureNote { photo, code, text }
 }
 
 /// The whole of it.
@@ -237,10 +227,10 @@ pub(super) fn assessment() -> Assessment {
         shoots: shoots(),
         photos: ROWS.iter().map(photo).collect(),
         picture_notes: vec![
-            note(16, PictureIssue::Burst, "1 s after picture 15 and nearly the same"),
-            note(17, PictureIssue::Blurred, "sharpness 12 against a median of 140 in its shoot"),
-            note(22, PictureIssue::Dark, "mean brightness 31 of 255: too dark to judge a surface"),
-            note(34, PictureIssue::Copy, "a copy without camera facts: not the original, no date of its own"),
+            note(16, PictureIssue::Burst, say::photo_burst(15_u32, "1", 3_u32)),
+            note(17, PictureIssue::Blurred, say::photo_blurred("12", "140")),
+            note(22, PictureIssue::Dark, say::photo_dark("31")),
+            note(34, PictureIssue::Copy, say::photo_copy()),
         ],
         parts: parts(),
         findings: findings(),
@@ -258,7 +248,7 @@ pub(super) fn assessment() -> Assessment {
             missing("label_mark", "Labels, stamps, pencil marks", Stage::Purchase),
             missing("back_whole", "Whole back", Stage::Sale),
         ],
-        not_examined: unexamined.map(|(what, why, silence)| Unexamined { silence, what: what.to_owned(), why: why.to_owned(), tested: None, beyond: false, stage: None, finding: None }).into(),
+        not_examined: unexamined.map(|(what, why, silence)| Unexamined { silence, what: what.to_owned(), why: Saying::Own(why.to_owned()), tested: None, beyond: false, stage: None, finding: None }).into(),
         places: crate::assess::places::all_told::Places::default(),
         cautions: vec![Caution {
             tell: None,
@@ -269,8 +259,8 @@ pub(super) fn assessment() -> Assessment {
             found: false,
             dust: String::new(),
             lines: [
-                "Fix it to the wall before use. Open drawers pull a chest forward, more so with a child on them.",
-                "Straps are not fitted; whether it stands with all drawers open was not tested.",
+                "Fix this piece to the wall before use, with a strap or bracket suited to that wall, also where no child lives.",
+                "Open one drawer at a time.",
             ].map(Saying::caution).into(),
         }],
         complaints: vec![Complaint {
@@ -346,7 +336,14 @@ pub(super) fn scene() -> DrawingInput {
             .iter()
             .map(|it| (it.0.to_owned(), it.1.to_owned()))
             .collect(),
-        movement: vec!["Top: up to 3 mm across the grain between winter and summer.".to_owned()],
+        movement: vec![
+            say::air_wider(
+                say::air_about(3_u64),
+                Saying::number(60.0),
+                Saying::number(40.0),
+            )
+            .sentence(),
+        ],
         trading_name: "The Shed".to_owned(),
         contact: "shed@example.org".to_owned(),
         address: "1 Example Street, Exampletown".to_owned(),
@@ -365,9 +362,9 @@ pub(super) fn claim_solid(it: &mut Assessment, rests_on: Option<&str>) {
         word: "solid".to_owned(),
         text: it.piece.title.clone(),
         end: 5,
-        place: "the title".to_owned(),
+        place: say::place_title(),
         told_by: "`asfound amend`".to_owned(),
-        rests_on: rests_on.map(str::to_owned),
+        rests_on: rests_on.map(|it| Saying::English(it.to_owned())),
         lacks: String::new(),
         write: String::new(),
         why: String::new(),

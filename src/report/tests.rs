@@ -127,9 +127,9 @@ fn no_text_acts_whatever_field_it_is_in() {
     photo.facts.serial = Some(next());
     photo.sidecar.note = Some(next());
     photo.sidecar.private_note = Some(next());
-    a.picture_notes[0].text = next();
+    a.picture_notes[0].text = Saying::English(next());
     a.parts[0].label = next();
-    a.parts[0].material.text = next();
+    a.parts[0].material.verdict = Saying::Own(next());
     let finding = &mut a.findings[0];
     finding.state = FindingState::Open;
     finding.term = next();
@@ -152,7 +152,7 @@ fn no_text_acts_whatever_field_it_is_in() {
     repair.private_note = Some(next());
     fixture::settle(&mut a);
     a.not_examined[0].what = next();
-    a.not_examined[0].why = next();
+    a.not_examined[0].why = Saying::Own(next());
     a.cautions[0].title = Saying::Own(next());
     a.cautions[0].lines = vec![Saying::Own(next())];
     a.complaints[0].message = next();

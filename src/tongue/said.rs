@@ -5,6 +5,7 @@ use std::fmt;
 use serde::Serialize;
 use serde::Serializer;
 
+use crate::kit::clock::CameraTime;
 use crate::kit::measure::with_mm;
 use crate::kit::text::capital;
 use crate::kit::text::small;
@@ -25,6 +26,13 @@ use crate::tongue::words::several;
 use crate::tongue::words::word;
 
 impl Saying {
+    /// A camera's time: `3 May 2026, 10:02`.
+    #[must_use]
+    pub fn time(it: CameraTime) -> Self {
+        let (hour, minute) = it.clock();
+        say::at_time(it.day(), format!("{hour:02}"), format!("{minute:02}"))
+    }
+
     /// In the language of a paper.
     #[must_use]
     pub fn said(&self, tongue: Tongue) -> String {
@@ -40,7 +48,11 @@ impl Saying {
             Self::Quoted(text) => tongue.quoted(text),
             Self::English(text) => tongue.english(text),
             Self::Size(typed) => tongue.size(typed),
-            // What stands in quotation marks keeps its first letter.
+            Self::Hundredths(it) => tongue.length_mm(*it as f64 / 100.0),
+            // What the user typed keeps its first letter, with quotation marks or without.
+            Self::Sentence(it) if it.is_typed() && tongue.language != Language::English => {
+                stopped(&it.said(tongue))
+            }
             Self::Sentence(it) => stopped(&capital(&it.said(tongue))),
             Self::Capital(it) => capital(&it.said(tongue)),
             Self::Parted(all) => tongue.parted(&each(all)),

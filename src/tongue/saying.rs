@@ -23,6 +23,8 @@ pub enum Saying {
     English(String),
     /// A measure, as typed.
     Size(String),
+    /// A number in hundredths: as short as it is, with no mark between the thousands.
+    Hundredths(i64),
     /// With a capital first letter, and a stop at its end unless there is one.
     Sentence(Box<Self>),
     /// With a capital first letter.
@@ -87,6 +89,16 @@ words! {
     cue: Cue;
     /// A sentence of the trade book on how a view is taken.
     shot: Shot;
+    /// A wood of the table, by its label.
+    wood: Wood;
+    /// What the name of a fault means.
+    meaning: Meaning;
+    /// What makes a level.
+    criterion: Criterion;
+    /// What an observation tells.
+    told: Told;
+    /// What observations are headed with.
+    group: Group;
 }
 
 impl Default for Saying {
@@ -100,6 +112,20 @@ impl Saying {
     #[must_use]
     pub fn is_nothing(&self) -> bool {
         *self == Self::nothing()
+    }
+
+    /// Whether it is what the user typed and no more.
+    pub(super) fn is_typed(&self) -> bool {
+        matches!(self, Self::Own(_) | Self::Quoted(_))
+    }
+
+    /// Whether it is the same message as another, whatever their arguments.
+    #[must_use]
+    pub fn is_message(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::Message(one, _), Self::Message(other, _)) => one == other,
+            _ => false,
+        }
     }
 
     /// Nothing.
@@ -118,6 +144,33 @@ impl Saying {
     #[must_use]
     pub fn size(typed: &str) -> Self {
         Self::Size(typed.to_owned())
+    }
+
+    /// Changes what the user typed in it, wherever that stands.
+    pub fn mend_own(&mut self, mend: &impl Fn(&mut String)) {
+        match self {
+            Self::Own(text) | Self::Quoted(text) => mend(text),
+            Self::Message(_, args) => {
+                for (_, arg) in args {
+                    match arg {
+                        Arg::Said(it) => it.mend_own(mend),
+                        Arg::List(all) => all.iter_mut().for_each(|it| it.mend_own(mend)),
+                        _ => {}
+                    }
+                }
+            }
+            Self::Sentence(it) | Self::Capital(it) => it.mend_own(mend),
+            Self::Parted(all) | Self::Commas(all) | Self::Beside(all) => {
+                all.iter_mut().for_each(|it| it.mend_own(mend));
+            }
+            _ => {}
+        }
+    }
+
+    /// A number, to a hundredth.
+    #[must_use]
+    pub fn number(it: f64) -> Self {
+        Self::Hundredths(hundredths(it))
     }
 
     /// As a sentence.
@@ -143,6 +196,14 @@ impl Saying {
     pub fn quoted(typed: &str) -> Self {
         Self::Quoted(typed.trim().to_owned())
     }
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "what a person reads is far below 2^56"
+)]
+fn hundredths(it: f64) -> i64 {
+    (it * 100.0).round() as i64
 }
 
 /// With a stop at its end, unless it ends with a mark already.

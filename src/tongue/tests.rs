@@ -77,54 +77,34 @@ fn every_language_has_every_message_with_its_arguments_and_no_other() {
     }
 }
 
+/// Whether it has a word of its own beside its arguments; units are no words.
+fn has_words(pieces: &[Piece]) -> bool {
+    pieces.iter().any(|piece| match piece {
+        Piece::Text(text) => {
+            let mut words = text.split(|it: char| !it.is_alphabetic());
+            words.any(|it| it.len() > 2)
+        }
+        Piece::Put(..) => false,
+        Piece::Choose(_, arms) => arms.iter().any(|it| has_words(&it.1)),
+    })
+}
+
 /// A sentence that is the same in two languages was not translated; these few are the same by right.
 #[test]
 fn no_message_was_left_in_english() {
     let english = parsed(Language::English).unwrap();
     let same = [
-        "day",
-        "finding_said",
-        "letter_piece",
-        "group_with",
-        "group_alone",
-        "group_counted",
-        "finding_at",
-        "finding_placed",
-        "colon",
-        "part_inner",
-        "fault_line",
-        "fault_line_measured",
-        "pin_label",
-        "dated_note",
-        "picture_of_stage",
         "level_visible",
         "level_trace",
         "sheet_name",
         "sheet_signature",
-        "within",
-        "finding_named",
         "note",
-        "note_of",
-        "repair_hides",
-        "stage_on",
-        "sheet_part_tested",
-        "fault_which",
-        "shot_before",
-        "shows_at",
-        "at_once",
-        "level_named",
-        "picture_words",
-        "picture_small",
-        "pictures_small",
-        "shoot_counted",
-        "new_material_on",
+        "word_absent",
     ];
     for language in [Language::German, Language::French] {
         for (name, text) in parsed(language).unwrap() {
-            assert!(
-                text != english[&name] || same.contains(&name.as_str()),
-                "{language}: {name}"
-            );
+            let is_same = !has_words(&text) || same.contains(&name.as_str());
+            assert!(text != english[&name] || is_same, "{language}: {name}");
         }
     }
 }

@@ -33,11 +33,21 @@ pub enum Kind {
     Cue,
     /// How a view is taken and why, and what to mind on the spot: a sentence, or a few words.
     Shot,
+    /// A wood of the table of how woods move: `Black walnut`.
+    Wood,
+    /// What the name of a fault means, a sentence.
+    Meaning,
+    /// What makes a level of a fault: `up to 10 mm of edge up, does not catch`.
+    Criterion,
+    /// What an observation tells, a sentence.
+    Told,
+    /// What observations are headed with: `Earlier repairs`.
+    Group,
 }
 
 impl Kind {
     /// All of them, with the heading of each in the files.
-    pub const ALL: [(Self, &'static str); 10] = [
+    pub const ALL: [(Self, &'static str); 15] = [
         (Self::Part, "[part]"),
         (Self::Face, "[face]"),
         (Self::Fault, "[fault]"),
@@ -48,11 +58,19 @@ impl Kind {
         (Self::View, "[view]"),
         (Self::Cue, "[cue]"),
         (Self::Shot, "[shot]"),
+        (Self::Wood, "[wood]"),
+        (Self::Meaning, "[meaning]"),
+        (Self::Criterion, "[criterion]"),
+        (Self::Told, "[told]"),
+        (Self::Group, "[group]"),
     ];
 
     /// Whether its words have a gender.
     const fn has_gender(self) -> bool {
-        !matches!(self, Self::Caution | Self::View | Self::Cue | Self::Shot)
+        matches!(
+            self,
+            Self::Part | Self::Face | Self::Fault | Self::Method | Self::Form | Self::Test
+        )
     }
 }
 
@@ -203,6 +221,11 @@ pub(super) fn word(tongue: Tongue, kind: Kind, english: &str) -> Word {
     let words = words_of(tongue.language);
     let found = words.and_then(|words| match kind {
         Kind::Part => part(words, tongue, english),
+        // What tells of a material may be a fault as well.
+        Kind::Cue => [kind, Kind::Fault]
+            .iter()
+            .find_map(|it| words.get(&(*it, english.to_lowercase())))
+            .cloned(),
         _ => words.get(&(kind, english.to_lowercase())).cloned(),
     });
     found.unwrap_or_else(|| Word {

@@ -71,6 +71,7 @@ fn cautions() -> BTreeSet<String> {
             all.extend(other.buyer.iter().cloned());
         }
         all.extend((!it.first.is_empty()).then(|| it.first.clone()));
+        all.insert(it.dust.clone());
     }
     all.extend(book().forms.iter().map(|it| it.carry.clone()));
     all.extend(book().kinds.iter().map(|it| it.carry.clone()));
@@ -115,6 +116,26 @@ fn shots() -> BTreeSet<String> {
     all
 }
 
+/// What is seen, as a mark states it; of a coat also without how it is told.
+fn cues() -> BTreeSet<String> {
+    let stated = ["Looked for faults, found none", "Not there", "Not examined"];
+    let mut all: BTreeSet<String> = stated.map(str::to_owned).into();
+    for it in &book().cues {
+        all.insert(it.term.clone());
+        all.extend(it.otherwise.values().cloned());
+        let head = it.term.split(':').next().filter(|_| it.coat.is_some());
+        all.extend(head.map(str::to_owned));
+    }
+    all
+}
+
+/// The headings of what is seen.
+fn groups() -> BTreeSet<String> {
+    let others = ["Said of parts", "Other words"].map(str::to_owned);
+    let of_book = book().cue_groups.iter().map(|it| it.label.clone());
+    of_book.chain(others).collect()
+}
+
 #[test]
 fn every_word_of_the_trade_is_in_every_language_and_none_is_left_over() {
     let faces = [
@@ -126,7 +147,7 @@ fn every_word_of_the_trade_is_in_every_language_and_none_is_left_over() {
         "Underside",
         "Inside",
     ];
-    let wanted: [(Kind, BTreeSet<String>); 10] = [
+    let wanted: [(Kind, BTreeSet<String>); 15] = [
         (Kind::Part, parts()),
         (Kind::Face, faces.map(str::to_owned).into()),
         (
@@ -150,14 +171,28 @@ fn every_word_of_the_trade_is_in_every_language_and_none_is_left_over() {
             Kind::View,
             book().views.iter().map(|it| it.label.clone()).collect(),
         ),
+        (Kind::Cue, cues()),
         (
-            Kind::Cue,
-            { book().cues.iter() }
-                .filter(|it| it.earlier_work)
-                .map(|it| it.term.clone())
+            Kind::Told,
+            book().cues.iter().map(|it| it.plain.clone()).collect(),
+        ),
+        (Kind::Group, groups()),
+        (Kind::Shot, shots()),
+        (
+            Kind::Wood,
+            book().woods.iter().map(|it| it.label.clone()).collect(),
+        ),
+        (
+            Kind::Meaning,
+            book().tags.iter().map(|it| it.plain.clone()).collect(),
+        ),
+        (
+            Kind::Criterion,
+            { book().tags.iter() }
+                .flat_map(|it| it.levels.iter().flatten())
+                .cloned()
                 .collect(),
         ),
-        (Kind::Shot, shots()),
     ];
     for (kind, wanted) in wanted {
         let wanted: BTreeSet<String> = wanted.iter().map(|it| it.to_lowercase()).collect();

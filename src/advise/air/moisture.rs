@@ -6,6 +6,8 @@
 
 use serde::Serialize;
 
+use crate::tongue::Saying;
+use crate::tongue::say;
 use crate::trade::entry::wood::Wood;
 
 /// Moisture content between which equation 13-2 is a straight line, percent.
@@ -27,11 +29,11 @@ pub enum Grain {
 impl Grain {
     /// In words.
     #[must_use]
-    pub fn words(self) -> &'static str {
+    pub fn words(self) -> Saying {
         match self {
-            Self::Flat => "flat-sawn",
-            Self::Quarter => "quarter-sawn",
-            Self::Unknown => "cut not known, so the larger figure",
+            Self::Flat => say::grain_flat(),
+            Self::Quarter => say::grain_quarter(),
+            Self::Unknown => say::grain_unknown(),
         }
     }
 }

@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::advise::air::moisture::Basis;
 use crate::advise::air::moisture::Grain;
 use crate::model::ids::PartId;
+use crate::tongue::Saying;
 
 /// How much a width changes, mm, each to 1 mm; wider is above 0.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -47,7 +48,7 @@ pub struct PartMovement {
     /// Its label.
     pub label: String,
     /// The wood as it was named; an opinion by its look.
-    pub wood: String,
+    pub wood: Saying,
     /// Whether it moves.
     pub moves: Moves,
     /// How it was cut.
@@ -59,7 +60,7 @@ pub struct PartMovement {
     /// The measured gap above a drawer, mm.
     pub play_mm: Option<f64>,
     /// One line for the reader, opinion marked as one.
-    pub text: String,
+    pub text: Saying,
 }
 
 /// Whether a part of this kind rises and falls with a drawer's height.

@@ -21,6 +21,8 @@ use crate::assess::part_report::PartState;
 use crate::kit::measure::Length;
 use crate::model::ids::PartId;
 use crate::model::settings::Season;
+use crate::tongue::Saying;
+use crate::tongue::say;
 use crate::trade::TradeBook;
 use crate::trade::entry::wood::Wood;
 
@@ -104,8 +106,8 @@ pub fn swing(wood: &Wood, grain: Grain, width_mm: f64, season: &Season) -> Optio
 
 /// How much a width changes through the year, in a sentence.
 #[must_use]
-pub fn in_words(swing: &Swing, season: &Season) -> String {
-    movement_words::sentence(swing, season, false)
+pub fn in_words(swing: &Swing, season: &Season) -> Saying {
+    movement_words::change(swing, season).sentence()
 }
 
 #[expect(
@@ -151,7 +153,7 @@ fn of_part(
             .zip(width_mm)
             .and_then(|(wood, mm)| swing(wood, grain, mm, season));
         (
-            found.map_or_else(|| name.clone(), |it| called(&name, &it.label)),
+            found.map_or_else(|| Saying::Own(name.clone()), |it| called(&name, &it.label)),
             grain,
             swing,
         )
@@ -161,7 +163,8 @@ fn of_part(
         size(b) > size(a)
     };
     let most = woods.reduce(|a, b| if more(&a.2, &b.2) { b } else { a });
-    let (wood, grain, swing) = most.unwrap_or_else(|| (first.which.clone(), Grain::Unknown, None));
+    let (wood, grain, swing) =
+        most.unwrap_or_else(|| (Saying::Own(first.which.clone()), Grain::Unknown, None));
     let moves = match (moves(it, part), &swing) {
         (Moves::Hardly, _) => Moves::Hardly,
         (_, None) => Moves::Unknown,
@@ -176,7 +179,7 @@ fn of_part(
         width_mm,
         swing: swing.filter(|_| moves != Moves::Hardly),
         play_mm: is_of_drawer(&kind).then(|| play(it, &part.part)).flatten(),
-        text: String::new(),
+        text: Saying::nothing(),
     };
     moved.text = movement_words::line(&moved, &kind, told.is_some(), season);
     Some(moved)
@@ -257,11 +260,12 @@ pub fn cut(text: &str) -> (String, Grain) {
 }
 
 /// The name that the user gave, and the wood of the table whose figures are taken for it.
-fn called(name: &str, label: &str) -> String {
-    if name.trim().eq_ignore_ascii_case(label) {
-        return label.to_owned();
+fn called(name: &str, label: &str) -> Saying {
+    let wood = Saying::wood(label);
+    match name.trim().eq_ignore_ascii_case(label) {
+        true => wood,
+        false => say::wood_figures(Saying::Own(name.trim().to_owned()), wood),
     }
-    format!("{} (figures of {label})", name.trim())
 }
 
 #[cfg(test)]

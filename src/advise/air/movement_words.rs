@@ -6,6 +6,8 @@ use crate::advise::air::moved::PartMovement;
 use crate::advise::air::moved::Swing;
 use crate::advise::air::moved::is_of_drawer;
 use crate::model::settings::Season;
+use crate::tongue::Saying;
+use crate::tongue::say;
 
 /// A moisture content outside the straight range.
 pub(in crate::advise) fn outside(name: &str, content: f64) -> String {
@@ -21,94 +23,77 @@ pub(in crate::advise) fn line(
     kind: &str,
     measured: bool,
     season: &Season,
-) -> String {
-    let head = format!("{}, {} by its look, an opinion", it.label, it.wood);
+) -> Saying {
+    let of = |told: Saying| say::air_part(Saying::part(&it.label), it.wood.clone(), told);
     let (Some(width), Some(swing)) = (it.width_mm, it.swing) else {
-        return format!("{head}: {}", without_figure(it));
+        return of(without_figure(it));
     };
+    let (width, grain) = (Saying::number(width), it.grain.words());
     let across = match (measured, is_of_drawer(kind)) {
-        (true, _) => format!("{width} mm across the grain as measured"),
-        (false, true) => format!("at most {width} mm high"),
-        (false, false) => format!("{width} mm across the grain by the size of the piece"),
+        (true, _) => say::air_across_measured(width, grain),
+        (false, true) => say::air_high(width, grain),
+        (false, false) => say::air_across_size(width, grain),
     };
-    let mut text = format!("{head}: {across}, {}. ", it.grain.words());
-    if it.moves == Moves::IfSolid {
-        text.push_str("If it is solid wood, which is not settled: ");
-    }
-    text.push_str(&sentence(&swing, season, it.moves == Moves::IfSolid));
+    let change = change(&swing, season);
+    let mut told = vec![
+        across,
+        match it.moves {
+            Moves::IfSolid => say::air_if_solid(change),
+            _ => change.sentence(),
+        },
+    ];
     if is_of_drawer(kind) {
-        text.push(' ');
-        text.push_str(&drawer(&swing, it.play_mm));
+        told.push(drawer(&swing, it.play_mm));
     } else if ["top", "lid", "shelf", "writing_surface"].contains(&kind)
         && swing.winter_to_summer_mm != 0
     {
-        text.push_str(" It must be free to do so: fixed tight across the grain, it splits.");
+        told.push(say::air_must_be_free());
     }
-    text
+    of(Saying::Beside(told))
 }
 
-fn without_figure(it: &PartMovement) -> String {
-    if it.moves == Moves::Hardly {
-        return "veneered, plywood or pressed board, which hardly moves; a veneer on solid boards moves as they do.".to_owned();
-    }
-    match it.width_mm {
-        None => {
-            "it moves across the grain; write that width as the size of the mark to know how much."
-                .to_owned()
-        }
-        Some(_) => {
-            "it moves across the grain, but the tables have no figure for a wood of that name."
-                .to_owned()
-        }
+fn without_figure(it: &PartMovement) -> Saying {
+    match (it.moves, it.width_mm) {
+        (Moves::Hardly, _) => say::air_hardly(),
+        (_, None) => say::air_no_width(),
+        (_, Some(_)) => say::air_no_figure(),
     }
 }
 
-/// How much, in a sentence.
-pub(in crate::advise) fn sentence(swing: &Swing, season: &Season, goes_on: bool) -> String {
+/// How much it changes, within a sentence.
+pub(in crate::advise) fn change(swing: &Swing, season: &Season) -> Saying {
     let whole = swing.winter_to_summer_mm;
-    let start = if goes_on { "about" } else { "About" };
-    let much = match whole.abs() {
-        0 => format!("{} 1 mm", if goes_on { "less than" } else { "Less than" }),
-        mm => format!("{start} {mm} mm"),
+    let much = match whole.unsigned_abs() {
+        0 => say::air_less(),
+        mm => say::air_about(mm),
     };
-    let way = if whole < 0 { "narrower" } else { "wider" };
-    let mut text = format!(
-        "{much} {way} in summer ({} % humidity) than in winter ({} %)",
-        season.summer, season.winter
-    );
-    if let (Some(now), Some(winter), Some(summer)) =
-        (season.now, swing.now_to_winter_mm, swing.now_to_summer_mm)
-    {
-        text.push_str(&format!(
-            "; from now ({now} %): winter {}, summer {}",
-            signed(winter),
-            signed(summer)
-        ));
-    }
-    text + "."
+    let [summer, winter] = [season.summer, season.winter].map(Saying::number);
+    let year = match whole < 0 {
+        true => say::air_narrower(much, summer, winter),
+        false => say::air_wider(much, summer, winter),
+    };
+    let from_now = || {
+        let (winter, summer) = (swing.now_to_winter_mm?, swing.now_to_summer_mm?);
+        let now = Saying::number(season.now?);
+        Some(say::air_from_now(now, signed(winter), signed(summer)))
+    };
+    Saying::Parted(std::iter::once(year).chain(from_now()).collect())
 }
 
-fn signed(mm: i64) -> String {
+fn signed(mm: i64) -> Saying {
     match mm {
-        0 => "less than 1 mm either way".to_owned(),
-        mm if mm < 0 => format!("{} mm narrower", -mm),
-        mm => format!("{mm} mm wider"),
+        0 => say::air_either_way(),
+        mm if mm < 0 => say::air_mm_narrower(mm.unsigned_abs()),
+        mm => say::air_mm_wider(mm.unsigned_abs()),
     }
 }
 
 /// Whether a drawer that runs free today may bind.
-fn drawer(swing: &Swing, play_mm: Option<f64>) -> String {
-    let needs = swing.needs_mm;
+fn drawer(swing: &Swing, play_mm: Option<f64>) -> Saying {
     match play_mm {
-        _ if needs == 0 => "It will hardly swell from now.".to_owned(),
-        None => format!(
-            "A drawer that runs free today may bind in damp weather with less than {needs} mm of play above it."
-        ),
-        Some(play) if swing.growth_mm >= play => format!(
-            "With {play} mm of play above it, it may bind in damp weather although it runs free today."
-        ),
-        Some(play) => {
-            format!("With {play} mm of play above it, it should stay free by these figures.")
-        }
+        _ if swing.needs_mm == 0 => say::drawer_hardly(),
+        None => say::drawer_needs(swing.needs_mm.unsigned_abs()),
+        Some(play) if swing.growth_mm >= play => say::drawer_may_bind(Saying::number(play)),
+        Some(play) => say::drawer_stays_free(Saying::number(play)),
     }
 }

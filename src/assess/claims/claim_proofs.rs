@@ -20,10 +20,11 @@ use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::assess::worked::Worked;
 use crate::kit::clock::Day;
-use crate::kit::text::capital;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::model::repair::Repair;
+use crate::tongue::Saying;
+use crate::tongue::say;
 use crate::trade::claims::claim::Claim;
 use crate::trade::claims::claim::Found;
 use crate::trade::claims::claim::RestsOn;
@@ -42,7 +43,7 @@ pub(crate) fn proof(
     text: &str,
     found: &Found<'_>,
     scope: &[PartId],
-) -> Result<String, String> {
+) -> Result<Saying, String> {
     let (claim, word) = (found.claim, &text[found.start..found.end]);
     match claim.rests_on {
         RestsOn::Nothing => Err(claim.needs.clone()),
@@ -62,17 +63,16 @@ pub(crate) fn proof(
                 None => Err(format!("{}; it names no years", claim.needs)),
             }
         }
-        RestsOn::Seen => seen(ground, claim, scope).map(|it| format!("Seen: {it}.")),
+        RestsOn::Seen => seen(ground, claim, scope).map(say::bears_seen),
         RestsOn::Wood => claim_there::wood(ground, claim, word, scope),
         RestsOn::Sound => claim_there::sound(ground, claim, scope),
         RestsOn::There => claim_there::there(ground, claim),
-        RestsOn::AllLookedAt => all_looked_at(ground)
-            .map(|()| "Every part that the list asks for was looked at.".to_owned()),
+        RestsOn::AllLookedAt => all_looked_at(ground).map(|()| say::bears_looked_at()),
         RestsOn::Settled => claim_there::settled(ground, &text[..found.start], scope),
     }
 }
 
-fn solid(ground: &ClaimContext<'_>, scope: &[PartId]) -> Result<String, String> {
+fn solid(ground: &ClaimContext<'_>, scope: &[PartId]) -> Result<Saying, String> {
     let wooden = |it: &&PartReport| !kind(ground, &it.part).is_some_and(|it| it.not_wood);
     let parts: Vec<_> = in_scope(ground, scope).into_iter().filter(wooden).collect();
     let open = |it: &&PartReport| it.material.settled.as_deref() != Some("solid");
@@ -84,35 +84,29 @@ fn solid(ground: &ClaimContext<'_>, scope: &[PartId]) -> Result<String, String> 
         return Err(format!("not settled as solid wood: {}", labels(&open)));
     }
     if parts.len() > NAMED_MOST {
-        return Ok("Every part of wood on the list is settled as such; see Made of.".to_owned());
+        return Ok(say::bears_all_solid());
     }
-    let lines: Vec<_> = parts
-        .iter()
-        .map(|it| format!("{}: {}", it.label, it.material.text))
-        .collect();
-    Ok(lines.join(" "))
+    let line =
+        |it: &&PartReport| say::part_inner(Saying::part(&it.label), it.material.verdict.clone());
+    Ok(Saying::Beside(parts.iter().map(line).collect()))
 }
 
 /// Observations that speak for the claim, when none speaks against it.
-fn seen(ground: &ClaimContext<'_>, claim: &Claim, scope: &[PartId]) -> Result<String, String> {
+fn seen(ground: &ClaimContext<'_>, claim: &Claim, scope: &[PartId]) -> Result<Saying, String> {
     let on = |it: &&Observation| counts(&it.part, scope);
     let said = |it: &Observation| {
         let term = ground
             .book
             .cue(&it.cue)
             .map_or(it.cue.as_str(), |cue| cue.term.as_str());
-        format!(
-            "{} ({}, picture {})",
-            small(term),
-            ground.list.label(&it.part),
-            it.at.photo
-        )
+        let part = Saying::part(&ground.list.label(&it.part));
+        say::bears_cue(Saying::cue(term), part, it.at.photo)
     };
     let all = || ground.observations.iter().filter(on);
     if let Some(against) = all().find(|it| claim.against_cues.contains(&it.cue)) {
         return Err(format!("it speaks against it: {}", said(against)));
     }
-    let mut lines: Vec<String> = Vec::new();
+    let mut lines: Vec<Saying> = Vec::new();
     for it in all().filter(|it| claim.cues.contains(&it.cue)) {
         let line = said(it);
         if !lines.contains(&line) {
@@ -139,7 +133,7 @@ fn seen(ground: &ClaimContext<'_>, claim: &Claim, scope: &[PartId]) -> Result<St
         )),
         (false, None) => {
             lines.truncate(NAMED_MOST);
-            Ok(lines.join("; "))
+            Ok(Saying::Parted(lines))
         }
     }
 }
@@ -172,7 +166,7 @@ fn untouched(
     text: &str,
     claim: &Claim,
     scope: &[PartId],
-) -> Result<String, String> {
+) -> Result<Saying, String> {
     if let Some(repair) = changed_by(ground, text, scope) {
         let on = Worked::by(repair, ground.findings);
         let changed = on.labels(|it| ground.list.label(it)).join("; ");
@@ -184,10 +178,7 @@ fn untouched(
             small(method)
         ));
     }
-    let seen = seen(ground, claim, scope)?;
-    Ok(format!(
-        "Seen: {seen}. No sign of a later coat or of other fittings, and no repair of it, is on record."
-    ))
+    seen(ground, claim, scope).map(say::bears_untouched)
 }
 
 /// The newest day on record, in place of a clock.
@@ -202,7 +193,7 @@ fn within(
     ground: &ClaimContext<'_>,
     claim: &Claim,
     [first, last]: [i16; 2],
-) -> Result<String, String> {
+) -> Result<Saying, String> {
     let made = ground.made;
     let lacks = || format!("{}; {}", claim.needs, opinion(ground));
     let early = first == i16::MIN || made.from.is_some_and(|it| it >= first);
@@ -238,7 +229,7 @@ fn all_looked_at(ground: &ClaimContext<'_>) -> Result<(), String> {
 }
 
 /// Every part on the list was spoken of, and no finding that is there is above a level.
-fn no_worse_than(ground: &ClaimContext<'_>, worst: u8) -> Result<String, String> {
+fn no_worse_than(ground: &ClaimContext<'_>, worst: u8) -> Result<Saying, String> {
     all_looked_at(ground)?;
     let there: Vec<_> = ground
         .findings
@@ -261,17 +252,15 @@ fn no_worse_than(ground: &ClaimContext<'_>, worst: u8) -> Result<String, String>
             above.join(", ")
         ));
     }
-    let counted = capital(&FindingCounts::of(there).text());
-    Ok(format!(
-        "{counted}; none above level {worst}; every part that the list asks for was looked at."
-    ))
+    let counted = FindingCounts::of(there).text();
+    Ok(say::bears_counted(counted, worst))
 }
 
-fn ready(ground: &ClaimContext<'_>) -> Result<String, String> {
+fn ready(ground: &ClaimContext<'_>) -> Result<Saying, String> {
     let state = no_worse_than(ground, READY_WORST)?;
     let moves = ground.parts.iter().any(|it| moves(ground, &it.part));
     match moves {
-        true => claim_working::tried_all(ground, &[]).map(|it| format!("{state} {it}")),
+        true => claim_working::tried_all(ground, &[]).map(|it| Saying::Beside(vec![state, it])),
         false => Ok(state),
     }
 }

@@ -10,6 +10,8 @@ use crate::model::mark::Mark;
 use crate::model::mark::MarkState;
 use crate::model::photo::Photo;
 use crate::model::repair::Repair;
+use crate::tongue::Saying;
+use crate::tongue::say;
 
 /// A text of the user.
 #[derive(Clone, Debug)]
@@ -17,7 +19,7 @@ pub(crate) struct Text {
     /// As typed.
     pub(crate) text: String,
     /// Where it is printed.
-    pub(crate) place: String,
+    pub(crate) place: Saying,
     /// The file or the command that set it.
     pub(crate) told_by: String,
     /// The parts it is about; empty for the piece.
@@ -56,14 +58,14 @@ pub(crate) fn texts(ground: &ClaimContext<'_>) -> Vec<Text> {
 fn of_piece(ground: &ClaimContext<'_>) -> Vec<Text> {
     let piece = &ground.case.piece;
     let rows = [
-        (Some(&piece.title), "the title", "--title"),
-        (piece.about.as_ref(), "the text about the piece", "--about"),
-        (piece.weight.as_ref(), "the weight", "--weight"),
+        (Some(&piece.title), say::place_title(), "--title"),
+        (piece.about.as_ref(), say::place_about(), "--about"),
+        (piece.weight.as_ref(), say::place_weight(), "--weight"),
     ];
     let texts = rows.into_iter().filter_map(|(text, place, option)| {
         Some(Text {
             text: text?.clone(),
-            place: place.to_owned(),
+            place,
             told_by: format!("`asfound amend {} {option} \"...\"`", piece.stock_no),
             about: Vec::new(),
             of_mark: None,
@@ -79,7 +81,7 @@ fn of_photo(ground: &ClaimContext<'_>, photo: &Photo) -> Vec<Text> {
     if let Some(note) = &photo.sidecar.note {
         texts.push(Text {
             text: note.clone(),
-            place: format!("the note beside picture {}", photo.no),
+            place: say::place_note(photo.no),
             told_by: format!("`note` in {file}"),
             about: photo.sidecar.parts.clone(),
             of_mark: None,
@@ -96,7 +98,7 @@ fn of_photo(ground: &ClaimContext<'_>, photo: &Photo) -> Vec<Text> {
             let Some(text) = text else { continue };
             texts.push(Text {
                 text: text.clone(),
-                place: format!("a mark beside picture {}", photo.no),
+                place: say::place_mark(photo.no),
                 told_by: format!("`{key}` of the mark {} in {file}", named(mark)),
                 about: about.iter().cloned().collect(),
                 of_mark: Some(of_mark.clone()),
@@ -150,16 +152,16 @@ fn of_repair(ground: &ClaimContext<'_>, repair: &Repair) -> Vec<Text> {
     let rows = [
         (
             &repair.new_material,
-            "the new material of",
+            say::place_material(no),
             "--new-material",
         ),
-        (&repair.hides, "what is hidden by", "--hides"),
-        (&repair.note, "the note of", "--note"),
+        (&repair.hides, say::place_hides(no), "--hides"),
+        (&repair.note, say::place_repair(no), "--note"),
     ];
-    let texts = rows.into_iter().filter_map(|(text, what, option)| {
+    let texts = rows.into_iter().filter_map(|(text, place, option)| {
         Some(Text {
             text: text.clone()?,
-            place: format!("{what} repair {no}"),
+            place,
             told_by: format!("`asfound repair {stock_no} --again {no} {option} \"...\"`"),
             about: about.iter().map(|it| (*it).clone()).collect(),
             of_mark: None,

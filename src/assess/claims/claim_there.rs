@@ -10,11 +10,13 @@ use crate::assess::claims::claim_parts::labels;
 use crate::assess::claims::claim_parts::moves;
 use crate::assess::claims::claim_parts::tried;
 use crate::assess::findings::finding::Finding;
+use crate::assess::findings::outcome::Outcome;
 use crate::assess::part_list;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
-use crate::kit::text::small;
 use crate::model::ids::PartId;
+use crate::tongue::Saying;
+use crate::tongue::say;
 use crate::trade::claims::claim::Claim;
 use crate::trade::claims::claim::RestsOn;
 
@@ -27,7 +29,7 @@ pub(in crate::assess::claims) fn wood(
     claim: &Claim,
     word: &str,
     scope: &[PartId],
-) -> Result<String, String> {
+) -> Result<Saying, String> {
     let asked = word.to_lowercase();
     let named = |text: &str| {
         let words = ground.book.claims.words_of(text);
@@ -46,11 +48,9 @@ pub(in crate::assess::claims) fn wood(
     let (seen, wood) = looks
         .next()
         .ok_or_else(|| format!("{}; nothing of the kind is recorded", claim.needs))?;
-    Ok(format!(
-        "By eye, an opinion: {} looks like {wood} (picture {}).",
-        ground.list.label(&seen.part),
-        seen.at.photo
-    ))
+    let part = Saying::part(&ground.list.label(&seen.part));
+    let wood = Saying::Own(wood.to_owned());
+    Ok(say::bears_wood(part, wood, seen.at.photo))
 }
 
 /// The word for this wood in a text that says it, and neither denies nor doubts it.
@@ -66,7 +66,7 @@ pub(in crate::assess::claims) fn sound(
     ground: &ClaimContext<'_>,
     claim: &Claim,
     scope: &[PartId],
-) -> Result<String, String> {
+) -> Result<Saying, String> {
     if scope.is_empty() {
         return Err(format!("{}; it names no part on the list", claim.needs));
     }
@@ -90,23 +90,21 @@ pub(in crate::assess::claims) fn sound(
     if !silent.is_empty() || parts.is_empty() {
         return Err(format!("nobody looked at: {}", labels(&silent)));
     }
-    let lines = parts.iter().map(|it| match &it.state {
-        PartState::Sound(said) => format!(
-            "{}: looked for faults on {}, found none (picture {})",
-            it.label,
-            said.day().spoken(),
-            said.photo()
-        ),
-        _ => format!("{}: {}", it.label, it.counts.text()),
+    let lines = parts.iter().map(|it| {
+        let part = Saying::part(&it.label);
+        match &it.state {
+            PartState::Sound(said) => say::bears_sound(part, said.day(), said.photo()),
+            _ => say::part_inner(part, it.counts.text()),
+        }
     });
-    Ok(format!("{}.", lines.collect::<Vec<String>>().join("; ")))
+    Ok(say::stated(Saying::Parted(lines.collect())))
 }
 
 /// Every part of the claim's kinds is there and was looked at, and what moves was tried.
 pub(in crate::assess::claims) fn there(
     ground: &ClaimContext<'_>,
     claim: &Claim,
-) -> Result<String, String> {
+) -> Result<Saying, String> {
     let mut lines = Vec::new();
     for wanted in &claim.kinds {
         let of_kind = |it: &&PartReport| is_of_kind(ground, &it.part, wanted);
@@ -118,7 +116,7 @@ pub(in crate::assess::claims) fn there(
             lines.push(part_there(ground, part)?);
         }
     }
-    Ok(format!("{}.", lines.join("; ")))
+    Ok(say::stated(Saying::Parted(lines)))
 }
 
 /// Whether a part is of a kind; a part that no list has goes by its name.
@@ -128,7 +126,7 @@ fn is_of_kind(ground: &ClaimContext<'_>, part: &PartId, wanted: &str) -> bool {
     first == Some(wanted) || kind(ground, part).is_some_and(|it| it.id == wanted)
 }
 
-fn part_there(ground: &ClaimContext<'_>, part: &PartReport) -> Result<String, String> {
+fn part_there(ground: &ClaimContext<'_>, part: &PartReport) -> Result<Saying, String> {
     let label = &part.label;
     let open = ground.findings.iter().filter(|it| is_unsettled(it));
     if let Some(fault) = { open }.find(|it| it.part == part.part) {
@@ -137,14 +135,11 @@ fn part_there(ground: &ClaimContext<'_>, part: &PartReport) -> Result<String, St
     let seen = tried(ground, &part.part).or_else(|| found_sound(ground, &part.part));
     match (&part.state, seen) {
         (PartState::Absent { .. }, _) => Err(format!("{label} is absent")),
-        (_, Some((photo, day))) => Ok(format!(
-            "{label}: seen and found sound on {} (picture {photo})",
-            day.spoken()
-        )),
-        (PartState::Sound(said), None) if !moves(ground, &part.part) => Ok(format!(
-            "{label}: seen on {} (picture {})",
-            said.day().spoken(),
-            said.photo()
+        (_, Some((photo, day))) => Ok(say::bears_found_sound(Saying::part(label), day, photo)),
+        (PartState::Sound(said), None) if !moves(ground, &part.part) => Ok(say::bears_shown(
+            Saying::part(label),
+            said.day(),
+            said.photo(),
         )),
         _ => Err(format!("no statement on the part itself: {label}")),
     }
@@ -155,7 +150,7 @@ pub(in crate::assess::claims) fn settled(
     ground: &ClaimContext<'_>,
     before: &str,
     scope: &[PartId],
-) -> Result<String, String> {
+) -> Result<Saying, String> {
     let words = ground.book.claims.words_of(before);
     let fault = words.iter().rev().map(|it| it.text.as_str());
     let fault = { fault }.find(|it| ground.book.claims.is_fault(it));
@@ -173,20 +168,15 @@ pub(in crate::assess::claims) fn settled(
         return Err(there_still(open));
     }
     let lines = found.iter().map(|it| {
-        let state = it
-            .outcome
-            .map_or_else(String::new, |it| it.words().to_string());
-        let photo = it
-            .closed_by
-            .map_or_else(String::new, |at| format!(" (picture {})", at.photo));
-        format!(
-            "{} {}, {}: {state}{photo}",
-            it.no,
-            small(&it.term),
-            it.part_label
-        )
+        let state = it.outcome.map_or_else(Saying::nothing, Outcome::words);
+        let state = match it.closed_by {
+            Some(at) => say::with_picture(state, at.photo),
+            None => state,
+        };
+        let (term, part) = (Saying::fault(&it.term), Saying::part(&it.part_label));
+        say::bears_closed(it.no.to_string(), term, part, state)
     });
-    Ok(format!("{}.", lines.collect::<Vec<String>>().join("; ")))
+    Ok(say::stated(Saying::Parted(lines.collect())))
 }
 
 /// Whether people call the fault so.

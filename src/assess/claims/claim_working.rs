@@ -14,6 +14,8 @@ use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
+use crate::tongue::Saying;
+use crate::tongue::say;
 use crate::trade::claims::claim::Found;
 use crate::trade::claims::claim_words::Word;
 use crate::trade::entry::tag::Affects;
@@ -24,7 +26,7 @@ pub(in crate::assess::claims) fn named(
     text: &str,
     found: &Found<'_>,
     scope: &[PartId],
-) -> Result<String, String> {
+) -> Result<Saying, String> {
     let words = ground.book.claims.words_of(text);
     let own = |it: &&Word| found.start <= it.start && it.end <= found.end;
     let clause = words.iter().find(own).map(|it| it.clause);
@@ -62,7 +64,7 @@ fn is_what_moves(ground: &ClaimContext<'_>, word: &str) -> bool {
 pub(in crate::assess::claims) fn tried_all(
     ground: &ClaimContext<'_>,
     scope: &[PartId],
-) -> Result<String, String> {
+) -> Result<Saying, String> {
     let is_absent = |it: &&PartReport| matches!(it.state, PartState::Absent { .. });
     let mut named = ground.parts.iter().filter(|it| scope.contains(&it.part));
     if let Some(absent) = named.find(is_absent) {
@@ -93,17 +95,13 @@ pub(in crate::assess::claims) fn tried_all(
                 );
             }
             (_, Some((photo, day))) => {
-                lines.push(format!(
-                    "{}: tried on {} (picture {photo})",
-                    part.label,
-                    day.spoken()
-                ));
+                lines.push(say::bears_tried(Saying::part(&part.label), day, photo));
             }
             (_, None) => untried.push(part),
         }
     }
     match untried.is_empty() {
-        true => Ok(format!("{}.", lines.join("; "))),
+        true => Ok(say::stated(Saying::Parted(lines))),
         false => Err(format!(
             "no statement on the part itself that it was tried: {}",
             labels(&untried)

@@ -7,6 +7,8 @@ use serde::Serialize;
 
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::outcome::Outcome;
+use crate::tongue::Saying;
+use crate::tongue::say;
 
 /// Findings by what became of them; groups without any are left out.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -52,27 +54,23 @@ impl FindingCounts {
     /// `5 findings: 2 still there; 3 gone`; without a stop at its end. What was not found is told beside them and is none of them:
     /// `1 finding, gone. Besides: 1 tested, nothing found`.
     #[must_use]
-    pub fn text(&self) -> String {
-        let all = plural(self.faults(), "finding", "findings");
-        let told = |(outcome, number): (Outcome, usize)| format!("{number} {}", outcome.words());
+    pub fn text(&self) -> Saying {
+        let all = say::counts_all(self.faults());
+        let told = |all: Vec<(Outcome, usize)>| {
+            let told = all
+                .into_iter()
+                .map(|it| say::counts_group(it.1, it.0.words()));
+            Saying::Parted(told.collect())
+        };
         let (groups, clean): (Vec<_>, Vec<_>) = self.groups().partition(|it| it.0.is_fault());
         let faults = match groups.as_slice() {
-            [] => "no finding".to_owned(),
-            [(outcome, _)] => format!("{all}, {}", outcome.words()),
-            _ => {
-                let groups: Vec<String> = groups.into_iter().map(told).collect();
-                format!("{all}: {}", groups.join("; "))
-            }
+            [] => say::counts_none(),
+            [(outcome, _)] => say::counts_one(all, outcome.words()),
+            _ => say::counts_many(all, told(groups)),
         };
-        let clean: Vec<String> = clean.into_iter().map(told).collect();
         match clean.is_empty() {
             true => faults,
-            false => format!("{faults}. Besides: {}", clean.join("; ")),
+            false => say::counts_besides(faults, told(clean)),
         }
     }
-}
-
-/// A number and what it counts: `1 finding`, `2 findings`.
-pub(in crate::assess) fn plural(number: usize, one: &str, many: &str) -> String {
-    format!("{number} {}", if number == 1 { one } else { many })
 }

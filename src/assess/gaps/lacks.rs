@@ -3,9 +3,9 @@
 use serde::Serialize;
 
 use crate::assess::findings::finding::Finding;
-use crate::kit::text::joined;
 use crate::model::photo::Stage;
 use crate::tongue::Saying;
+use crate::tongue::say;
 
 /// A view that a complete record would have.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -21,14 +21,13 @@ pub struct MissingView {
 }
 
 impl MissingView {
-    /// `picture 5`, `pictures 5 and 7`: those that had it and were taken out of the record; empty where it was not taken.
+    /// `picture 5`, `pictures 5 and 7`: those that had it and were taken out of the record; nothing where it was not taken.
     #[must_use]
-    pub fn pictures_out(&self) -> String {
-        let numbers: Vec<String> = self.taken_out.iter().map(ToString::to_string).collect();
-        match numbers.len() {
-            0 => String::new(),
-            1 => format!("picture {}", numbers[0]),
-            _ => format!("pictures {}", joined(&numbers)),
+    pub fn pictures_out(&self) -> Saying {
+        match self.taken_out.as_slice() {
+            [] => Saying::nothing(),
+            [one] => say::picture_small(*one),
+            several => say::pictures_small(Saying::numbers(several)),
         }
     }
 }

@@ -12,8 +12,6 @@ use crate::assess::part_report::PartState;
 use crate::assess::piece_record::PieceRecord;
 use crate::assess::statements::looking::Looking;
 use crate::assess::worked::Worked;
-use crate::kit::text::joined;
-use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::model::repair::Repair;
 use crate::tongue::Arg;
@@ -26,11 +24,11 @@ use crate::trade::entry::kind::Shown;
 /// A test that was not made.
 pub(in crate::assess::gaps) enum NotTested {
     /// Of nothing: why, or what could be done, in one sentence.
-    Wholly(String),
+    Wholly(Saying),
     /// Of some of it: what was tested, and what not.
     Partly(Saying),
     /// Of some of it: what the work opened, and what not.
-    Opened(String),
+    Opened(Saying),
 }
 
 /// Of the coat: on which parts alone its kind was tested; where it was nowhere, what is on record of it, and how it may be told: what
@@ -61,28 +59,25 @@ pub(in crate::assess::gaps) fn coat(
     }
     let painted = seen.iter().any(|it| it.0.coat.as_deref() == Some(PAINT));
     let mind = seen.iter().find_map(|it| it.0.on_the_spot.as_deref());
-    let told = seen
-        .iter()
-        .filter(|it| it.0.coat.is_some())
-        .map(|(cue, it)| {
-            // What stands after the colon says how it is told.
-            let what = cue.term.split(':').next().unwrap_or_default();
-            let part = it.mark.part.as_ref().map(|it| looking.list.label(it));
-            let part = part.map_or(String::new(), |it| format!("{}, ", small(&it)));
-            format!("{} ({part}picture {})", small(what), it.photo.no)
-        });
-    let mut told: Vec<String> = told.collect();
+    let told = seen.iter().filter(|it| it.0.coat.is_some());
+    let told = told.map(|(cue, it)| {
+        // What stands after the colon says how it is told.
+        let what = cue.term.split(':').next().unwrap_or_default();
+        let (what, photo) = (Saying::cue(what), it.photo.no);
+        match &it.mark.part {
+            Some(part) => say::coat_seen(what, Saying::part(&looking.list.label(part)), photo),
+            None => say::coat_seen_somewhere(what, photo),
+        }
+    });
+    let mut told: Vec<Saying> = told.collect();
     told.dedup();
-    let told = told.join("; ");
-    Some(NotTested::Wholly(match (told.is_empty(), mind) {
-        (true, _) => "Not tested; a drop of solvent in a hidden place tells it.".to_owned(),
-        (false, Some(mind)) => format!("Not tested. Seen: {told}. {mind}"),
-        (false, None) if painted => {
-            format!("Not tested. Seen: {told}. Old paint is tested for lead first.")
-        }
-        (false, None) => {
-            format!("Not tested. Seen: {told}. A drop of solvent in a hidden place tells more.")
-        }
+    let is_told = !told.is_empty();
+    let told = Saying::Parted(told);
+    Some(NotTested::Wholly(match mind {
+        _ if !is_told => say::test_coat(),
+        Some(mind) => say::test_coat_mind(told, Saying::shot(mind)),
+        None if painted => say::test_coat_paint(told),
+        None => say::test_coat_seen(told),
     }))
 }
 
@@ -178,7 +173,7 @@ const LEAD: &str = "lead_paint";
 const OLD_PAINT: [&str; 3] = ["fin_paint", "overpaint", LEAD];
 
 /// That lead was not tested; where a test is on record, that its result is not told.
-fn lead_untold(case: &PieceRecord, findings: &[Finding], book: &TradeBook) -> String {
+fn lead_untold(case: &PieceRecord, findings: &[Finding], book: &TradeBook) -> Saying {
     let untold = tests_told::untold(&case.repairs, findings, book).filter(|it| {
         let test = book.method(&it.method);
         test.and_then(|it| tests_told::tested(it, book))
@@ -186,16 +181,14 @@ fn lead_untold(case: &PieceRecord, findings: &[Finding], book: &TradeBook) -> St
     });
     match untold.last() {
         Some(it) => {
-            let (day, no) = (it.day.spoken(), it.no);
             let untold = Untold::of(it);
-            let more = match untold {
-                Untold::ButNoted => ": see Work on record",
-                Untold::Wholly => ", so it counts as not tested",
-            };
             let result = untold.words();
-            format!("Tested on {day} (repair {no}); {result}{more}.")
+            match untold {
+                Untold::ButNoted => say::test_lead_noted(it.day, it.no, result),
+                Untold::Wholly => say::test_lead_untold(it.day, it.no, result),
+            }
         }
-        None => "Not tested. Old paint and old coats may hold lead; a test through all layers settles it.".to_owned(),
+        None => say::test_lead(),
     }
 }
 
@@ -210,19 +203,14 @@ pub(in crate::assess::gaps) fn joints(
     let mut opened: Vec<&Repair> = case.repairs.iter().filter(opens).collect();
     opened.sort_by_key(|it| it.no);
     let one = |it: &&Repair| {
-        let labels = Worked::by(it, findings).labels(|it| small(&list.label(it)));
-        let (of, day) = (joined(&labels), it.day.spoken());
-        format!("{of}: repair {} of {day}", it.no)
+        let label = |part: &PartId| say::within(Saying::part(&list.label(part)));
+        let on: Vec<Saying> = Worked::by(it, findings).labels(label);
+        say::work_at(on, it.no, it.day)
     };
-    let opened: Vec<String> = opened.iter().map(one).collect();
+    let opened: Vec<Saying> = opened.iter().map(one).collect();
     match opened.is_empty() {
-        true => NotTested::Wholly(
-            "Joints were not opened; what holds them was judged from outside.".to_owned(),
-        ),
-        false => NotTested::Opened(format!(
-            "Opened in the work ({}). No other joint was opened; what holds those was judged from outside.",
-            opened.join("; ")
-        )),
+        true => NotTested::Wholly(say::test_joints()),
+        false => NotTested::Opened(say::test_joints_opened(Saying::Parted(opened))),
     }
 }
 
@@ -236,48 +224,32 @@ pub(in crate::assess::gaps) fn filling(
     let opened =
         |part: &PartReport| cover::opened(looking.book, &case.repairs, findings, &part.part);
     let shut = seats.iter().filter(|it| opened(it).is_none()).count();
-    let mut told: Vec<String> = seats
-        .iter()
-        .filter_map(|it| {
-            let repair = opened(it)?;
-            let (label, no, day) = (small(&it.label), repair.no, repair.day.spoken());
-            Some(format!("{label}: repair {no} of {day}"))
-        })
-        .collect();
+    let told = seats.iter().filter_map(|it| {
+        let repair = opened(it)?;
+        let label = say::within(Saying::part(&it.label));
+        Some(say::work_at(label, repair.no, repair.day))
+    });
+    let mut told: Vec<Saying> = told.collect();
     told.dedup();
     Some(match (told.is_empty(), shut) {
         (true, 0) => return None,
-        (true, _) => NotTested::Wholly(
-            "Not opened; what is in it, and how it burns, is not known.".to_owned(),
-        ),
-        (false, 0) => NotTested::Opened(format!(
-            "Opened in the work ({}); how what is in it burns was not tested.",
-            told.join("; ")
-        )),
-        (false, _) => NotTested::Opened(format!(
-            "Opened in the work ({}), no other was; how what is in them burns was not tested.",
-            told.join("; ")
-        )),
+        (true, _) => NotTested::Wholly(say::test_filling()),
+        (false, 0) => NotTested::Opened(say::test_filling_all(Saying::Parted(told))),
+        (false, _) => NotTested::Opened(say::test_filling_some(Saying::Parted(told))),
     })
 }
 
 /// What a test of tipping would have told, by what opens forward.
-pub(in crate::assess::gaps) fn tipping<'a>(
-    parts: impl Iterator<Item = &'a FormPart>,
-) -> &'static str {
+pub(in crate::assess::gaps) fn tipping<'a>(parts: impl Iterator<Item = &'a FormPart>) -> Saying {
     let kinds: Vec<&str> = parts.map(|it| it.kind.as_str()).collect();
     let opens = |it: &str| OPENS.contains(&it);
     match (
         kinds.contains(&"fall_or_roll"),
         kinds.into_iter().any(opens),
     ) {
-        (true, _) => {
-            "No test with the fall open and loaded is recorded; fix it to the wall in any case."
-        }
-        (false, true) => {
-            "No test with open drawers or doors is recorded; fix it to the wall in any case."
-        }
-        (false, false) => "No test is recorded; fix it to the wall in any case.",
+        (true, _) => say::test_tipping_fall(),
+        (false, true) => say::test_tipping_drawers(),
+        (false, false) => say::test_tipping(),
     }
 }
 

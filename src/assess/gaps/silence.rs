@@ -15,7 +15,7 @@ pub struct Unexamined {
     /// What, such as `Inside of drawer 3` or `Lead in paint`.
     pub what: String,
     /// Why, or what could be done, in one sentence.
-    pub why: String,
+    pub why: Saying,
     /// Of a test that was made in part: what of it was, and what not.
     #[serde(skip)]
     pub tested: Option<Saying>,

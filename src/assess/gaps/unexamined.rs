@@ -13,9 +13,8 @@ use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::assess::piece_record::PieceRecord;
 use crate::assess::statements::looking::Looking;
-use crate::kit::text::capital;
-use crate::kit::text::joined;
 use crate::model::mark::MarkState;
+use crate::tongue::Saying;
 use crate::tongue::say;
 
 /// What was not examined: parts in their order, then findings, tests, views.
@@ -40,11 +39,11 @@ pub(crate) fn unexamined(
     lines
 }
 
-fn line(silence: Silence, what: &str, why: &str) -> Unexamined {
+fn line(silence: Silence, what: &str, why: Saying) -> Unexamined {
     Unexamined {
         silence,
         what: what.to_owned(),
-        why: why.to_owned(),
+        why,
         tested: None,
         beyond: false,
         stage: None,
@@ -65,11 +64,9 @@ fn of_part(part: &PartReport, unseen: bool, noted: impl Fn(u32) -> bool) -> Opti
     match (&part.state, &part.otherwise) {
         (PartState::NotExamined(it), _) | (PartState::Faults, Some(it)) => {
             let why = match it.why() {
-                Some(why) => why.to_owned(),
-                None if noted(it.photo()) => {
-                    format!("No reason written; picture {} has a note.", it.photo())
-                }
-                None => "Not examined; no reason was written down.".to_owned(),
+                Some(why) => Saying::Own(why.to_owned()),
+                None if noted(it.photo()) => say::why_in_note(it.photo()),
+                None => say::why_not_told(),
             };
             let beyond = part.state == PartState::Faults && !unseen;
             let what = match beyond {
@@ -78,48 +75,34 @@ fn of_part(part: &PartReport, unseen: bool, noted: impl Fn(u32) -> bool) -> Opti
             };
             Some(Unexamined {
                 beyond,
-                ..line(Silence::NotExamined, &what, &why)
+                ..line(Silence::NotExamined, &what, why)
             })
         }
-        (PartState::Silent, _) if part.is_tested_clean() => {
-            let why = format!(
-                "Nothing is recorded of it beyond {}: a test or a look for one thing is no statement on other faults.",
-                joined(&numbers(part))
-            );
-            Some(line(Silence::NotJudged, &part.label, &why))
-        }
-        (PartState::Silent, _) if part.remarked => Some(line(
+        (PartState::Silent, _) if part.is_tested_clean() => Some(line(
             Silence::NotJudged,
             &part.label,
-            "No statement on faults; what else was seen of it is told there. That is no statement that it is sound.",
+            say::why_only_tests(Saying::numbers(&part.findings)),
         )),
-        (PartState::Silent, _) if !part.findings.is_empty() => {
-            let why = format!(
-                "Nothing is recorded of it beyond {}; that is no statement that it is sound.",
-                joined(&numbers(part))
-            );
-            Some(line(Silence::Nothing, &part.label, &why))
+        (PartState::Silent, _) if part.remarked => {
+            Some(line(Silence::NotJudged, &part.label, say::why_told_there()))
         }
-        (PartState::Silent, _) => Some(line(
+        (PartState::Silent, _) if !part.findings.is_empty() => Some(line(
             Silence::Nothing,
             &part.label,
-            "Nothing is recorded of it; that is no statement that it is sound.",
+            say::why_only(Saying::numbers(&part.findings)),
         )),
+        (PartState::Silent, _) => Some(line(Silence::Nothing, &part.label, say::why_nothing())),
         _ => None,
     }
 }
 
-fn numbers(part: &PartReport) -> Vec<String> {
-    part.findings.iter().map(ToString::to_string).collect()
-}
-
 fn of_finding(finding: &Finding) -> Option<Unexamined> {
     let what = format!("{} {}, {}", finding.no, finding.term, finding.placed());
-    let line = |silence: Silence, why: &str| Unexamined {
+    let line = |silence: Silence, why: Saying| Unexamined {
         finding: Some(finding.no),
         ..line(silence, &what, why)
     };
-    let settled = |why: &str| Some(line(Silence::NotSettled, why));
+    let settled = |why: Saying| Some(line(Silence::NotSettled, why));
     // Who looked for it examined it, whether or not that is a proof; and what was not found does not pass.
     let looked = finding.unseen() >= Some(Unseen::LookedFor) && finding.quiet_look().is_none();
     if looked || finding.outcome.is_some_and(|it| !it.is_fault()) {
@@ -127,36 +110,32 @@ fn of_finding(finding: &Finding) -> Option<Unexamined> {
     }
     let since = finding.not_told_since().map(|since| {
         let looks = finding.looks_since().iter();
-        let notes = looks.flat_map(|it| &it.notes).map(|it| it.text.as_str());
-        let notes: Vec<&str> = notes.collect();
+        let notes = looks.flat_map(|it| &it.notes);
+        let notes: Vec<Saying> = notes.map(|it| Saying::Own(it.text.clone())).collect();
         match notes.is_empty() {
-            true => since.to_string(),
-            false => format!("{since}; note: {}", notes.join("; ")),
+            true => since,
+            false => say::since_noted(since, Saying::Parted(notes)),
         }
     });
     match (finding.state, finding.last_seen(), since) {
         (FindingState::Withdrawn, ..) => None,
-        (FindingState::RepairUnseen, ..) if finding.seen_cured().is_some() => settled(
-            "It was seen repaired; no mark in a picture after the newest repair says what became of it.",
-        ),
-        (FindingState::RepairUnseen, ..) => settled(
-            "A repair is recorded; no mark in a picture after it says what became of the fault.",
-        ),
-        (_, None, Some(since)) => settled(&format!("{}.", capital(&since))),
+        (FindingState::RepairUnseen, ..) if finding.seen_cured().is_some() => {
+            settled(say::why_repaired_then_repair())
+        }
+        (FindingState::RepairUnseen, ..) => settled(say::why_repair_then_nothing()),
+        (_, None, Some(since)) => settled(since.sentence()),
         (_, Some(told), Some(_)) if !told.state.is_there() && finding.looks_since().is_empty() => {
             // Which picture is of it stands with the finding; so those of one day are told together.
-            let day = finding.quiet_look()?.day.spoken();
-            let why = format!("Repaired or gone when last seen; no mark of it on {day}.");
-            Some(line(Silence::NotSeenSince, &why))
+            let why = say::why_no_mark_on(finding.quiet_look()?.day);
+            Some(line(Silence::NotSeenSince, why))
         }
         (_, Some(told), Some(since)) => {
-            let seen = match told.state {
-                MarkState::Gone => "Looked for and not there",
-                MarkState::Repaired => "Last seen repaired",
-                _ => "Last seen there",
+            let why = match told.state {
+                MarkState::Gone => say::why_gone_since(told.day, since),
+                MarkState::Repaired => say::why_repaired_since(told.day, since),
+                _ => say::why_there_since(told.day, since),
             };
-            let why = format!("{seen} on {}; {since}.", told.day.spoken());
-            Some(line(Silence::NotSeenSince, &why))
+            Some(line(Silence::NotSeenSince, why))
         }
         (_, _, None) => None,
     }
@@ -191,38 +170,35 @@ fn tests(
         |it: &&PartReport| it.material.settled.is_none() && !it.material.woven && kind(it, "seat");
     let seats: Vec<&PartReport> = there.clone().filter(filled).collect();
     let filling = not_tested::filling(case, looking, &seats, findings);
-    let wholly = |why: &str| NotTested::Wholly(why.to_owned());
     let tests = [
         ("Lead in paint or finish", lead),
         (
             "Species of the wood",
-            Some(wholly(
-                "Not tested; where a wood is named, it was named by eye and is an opinion.",
-            )),
+            Some(NotTested::Wholly(say::test_species())),
         ),
         ("Kind of the finish", coat),
         ("Inside of the joints", Some(joints)),
         (
             "Tipping forward",
-            (list.may_tip && !tested("tip_risk")).then(|| wholly(tipping)),
+            (list.may_tip && !tested("tip_risk")).then(|| NotTested::Wholly(tipping)),
         ),
         (
             "Electrical parts",
-            there.any(|it| kind(it, "wiring")).then(|| {
-                wholly("Not tested by us; that is for somebody qualified, who gives a dated note.")
-            }),
+            there
+                .any(|it| kind(it, "wiring"))
+                .then(|| NotTested::Wholly(say::test_wiring())),
         ),
         ("Filling of the seat", filling),
     ];
     let tests = tests.into_iter().filter_map(|(what, it)| Some((what, it?)));
     tests
         .map(|(what, it)| match it {
-            NotTested::Wholly(why) => line(Silence::NotTested, what, &why),
+            NotTested::Wholly(why) => line(Silence::NotTested, what, why),
             NotTested::Partly(told) => Unexamined {
                 tested: Some(told.clone()),
-                ..line(Silence::TestedInPart, what, &told.english())
+                ..line(Silence::TestedInPart, what, told)
             },
-            NotTested::Opened(why) => line(Silence::TestedInPart, what, &why),
+            NotTested::Opened(why) => line(Silence::TestedInPart, what, why),
         })
         .collect()
 }
@@ -239,26 +215,26 @@ fn of_views(views: &[MissingView]) -> Vec<Unexamined> {
 fn not_taken(views: &[MissingView]) -> Option<Unexamined> {
     let views = views.iter().filter(|it| it.taken_out.is_empty());
     let views: Vec<&MissingView> = views.collect();
-    let labels: Vec<&str> = views.iter().map(|it| it.label.as_str()).collect();
+    let labels: Vec<Saying> = views.iter().map(|it| Saying::view(&it.label)).collect();
     let stage = views.first()?.stage;
     let what = say::views_not_taken(stage.at()).english();
-    let labels = format!("{}.", labels.join("; "));
+    let labels = say::stated(Saying::Parted(labels));
     Some(Unexamined {
         stage: Some(stage),
-        ..line(Silence::NotPictured, &what, &labels)
+        ..line(Silence::NotPictured, &what, labels)
     })
 }
 
 /// Of the views of one stage: those that were taken, and whose pictures were taken out.
 fn views_out(views: &[MissingView]) -> Option<Unexamined> {
     let out = views.iter().filter(|it| !it.taken_out.is_empty());
-    let of = |it: &MissingView| format!("{} ({})", it.label, it.pictures_out());
-    let labels: Vec<String> = out.map(of).collect();
+    let of = |it: &MissingView| say::view_with(Saying::view(&it.label), it.pictures_out());
+    let labels: Vec<Saying> = out.map(of).collect();
     let stage = views.first()?.stage;
     let what = say::views_taken_out(stage.saying()).english();
-    let labels = (!labels.is_empty()).then(|| format!("{}.", labels.join("; ")))?;
+    let labels = (!labels.is_empty()).then(|| say::stated(Saying::Parted(labels)))?;
     Some(Unexamined {
         stage: Some(stage),
-        ..line(Silence::TakenOut, &what, &labels)
+        ..line(Silence::TakenOut, &what, labels)
     })
 }

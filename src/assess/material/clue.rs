@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::assess::findings::sighting::MarkAt;
 use crate::kit::clock::Day;
 use crate::model::ids::PartId;
+use crate::tongue::Saying;
 
 /// An observation that is no fault, where and when it was made.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -33,7 +34,7 @@ pub struct Made {
     /// Probably not after about this year.
     pub to: Option<i16>,
     /// In words, marked as an opinion; empty when there is no clue.
-    pub text: String,
+    pub text: Saying,
     /// What it rests on.
     pub clues: Vec<Clue>,
 }
@@ -54,5 +55,5 @@ pub struct Clue {
     /// Where it is seen.
     pub at: MarkAt,
     /// Why it does not count for the piece, such as that the part is a later one; `None` when it counts.
-    pub aside: Option<String>,
+    pub aside: Option<Saying>,
 }

@@ -10,6 +10,7 @@ use crate::assess::timeline::Timeline;
 use crate::assess::worked::Worked;
 use crate::model::ids::PartId;
 use crate::model::repair::Repair;
+use crate::tongue::say;
 use crate::trade::TradeBook;
 
 /// What a part under a cover is made of: only the cover is seen, but where a repair opened it. `None` where none is.
@@ -75,25 +76,22 @@ fn of_covered(
         text: (*term).to_owned(),
     });
     let cited = cited(told);
-    let text = match (woven, opened) {
-        (true, _) => format!("Woven: neither wood nor a pad. Seen: {cited}."),
-        (false, None) => {
-            format!("Covered: what lies below the cover was not seen. Seen: {cited}.")
-        }
+    let verdict = match (woven, opened) {
+        (true, _) => say::cover_woven(cited),
+        (false, None) => say::cover_only(cited),
         (false, Some(it)) => {
-            let new = match it.new_material {
-                Some(_) => ", which tells what is new in it",
-                None => "",
-            };
             let before = covers.iter().all(|(_, said)| said.shoot.day <= it.day);
-            let seen = if before { "Seen before that" } else { "Seen" };
-            let (day, no) = (it.day.spoken(), it.no);
-            format!("Covered; opened on {day} (repair {no}){new}. {seen}: {cited}.")
+            match (it.new_material.is_some(), before) {
+                (false, true) => say::cover_opened(it.day, it.no, cited),
+                (false, false) => say::cover_opened_since(it.day, it.no, cited),
+                (true, true) => say::cover_new(it.day, it.no, cited),
+                (true, false) => say::cover_new_since(it.day, it.no, cited),
+            }
         }
     };
     Material {
         covered: true,
         woven,
-        ..Material::not_settled(text, evidence.collect())
+        ..Material::not_settled(verdict, evidence.collect())
     }
 }

@@ -11,9 +11,10 @@ use crate::assess::material::clue::Observation;
 use crate::assess::part_list::PartList;
 use crate::assess::part_list::belongs;
 use crate::assess::worked::Worked;
-use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::model::repair::Repair;
+use crate::tongue::Saying;
+use crate::tongue::say;
 use crate::trade::TradeBook;
 use crate::trade::entry::cue::Cue;
 use crate::trade::entry::repair::method::Phase;
@@ -29,22 +30,10 @@ pub(crate) struct Dating<'a> {
 
 /// Faults that say that a part is not the first one, from this level on, and why a clue on it does not count
 /// (common practice, no source).
-pub(crate) const LATER: [(&str, u8, &str); 3] = [
-    (
-        "pull_odd",
-        1,
-        "fittings here are recorded as later or not matching",
-    ),
-    (
-        "drawer_swapped",
-        2,
-        "the drawer, or part of it, is recorded as not belonging",
-    ),
-    (
-        "bad_repair",
-        1,
-        "the part is recorded as poorly repaired before",
-    ),
+pub(crate) const LATER: [(&str, u8, fn() -> Saying); 3] = [
+    ("pull_odd", 1, say::aside_fittings),
+    ("drawer_swapped", 2, say::aside_drawer),
+    ("bad_repair", 1, say::aside_repaired),
 ];
 
 /// Faults that, once repaired, mean a new part.
@@ -54,12 +43,9 @@ const MISSING: [&str; 2] = ["part_missing", "pull_missing"];
 const CHANGED_FITTINGS: [&str; 2] = ["hw_extra_holes", "hw_shadow"];
 
 /// Observations that put in doubt what else is seen on the same part, and why.
-const IN_DOUBT: [(&str, &str); 2] = [
-    ("old_repair_sound", "the part has an old repair"),
-    (
-        "two_backs_differ",
-        "upper and lower part may not have begun life together",
-    ),
+const IN_DOUBT: [(&str, fn() -> Saying); 2] = [
+    ("old_repair_sound", say::aside_old_repair),
+    ("two_backs_differ", say::aside_two_parts),
 ];
 
 /// Groups of observations that any mending may bring in.
@@ -67,9 +53,6 @@ const BROUGHT_IN: [&str; 2] = ["glue", "hardware"];
 
 /// Cues that date nothing without another clue as late as they are: what repairs are made with (common practice, no source).
 const NEVER_ALONE: [&str; 1] = ["screw_cross"];
-
-/// What follows every range.
-const OPINION: &str = "an opinion from construction, not a certificate";
 
 /// When the piece was made; empty when there is no clue.
 pub(crate) fn made(it: &Dating<'_>) -> Made {
@@ -89,7 +72,7 @@ pub(crate) fn made(it: &Dating<'_>) -> Made {
     let to = counted.iter().filter_map(|it| it.to).min();
     let against = from.zip(to).filter(|(from, to)| from >= to);
     let text = match (against, seen.is_empty()) {
-        (_, true) => String::new(),
+        (_, true) => Saying::nothing(),
         (Some((from, to)), _) => contradiction(&counted, from, to),
         (None, _) => range(&counted, from, to),
     };
@@ -130,7 +113,7 @@ impl<'a> Dating<'a> {
     }
 
     /// Why what is seen on a part says nothing of the piece.
-    fn aside(&self, seen: &Observation, cue: &Cue) -> Option<String> {
+    fn aside(&self, seen: &Observation, cue: &Cue) -> Option<Saying> {
         let faults = self
             .findings
             .iter()
@@ -143,11 +126,11 @@ impl<'a> Dating<'a> {
             .repairs
             .iter()
             .filter_map(|it| self.by_work(it, seen, cue));
-        faults.chain(cues).map(str::to_owned).chain(work).next()
+        faults.chain(cues).chain(work).next()
     }
 
     /// Whether it came with a repair of that part: what was seen before it did not.
-    fn by_work(&self, repair: &Repair, seen: &Observation, cue: &Cue) -> Option<String> {
+    fn by_work(&self, repair: &Repair, seen: &Observation, cue: &Cue) -> Option<Saying> {
         let of_part = Worked::by(repair, self.findings).reaches(&seen.part);
         if !of_part || seen.day < repair.day {
             return None;
@@ -157,18 +140,17 @@ impl<'a> Dating<'a> {
         let mends = matches!(phase, Some(Phase::Structure | Phase::Refit));
         let new = method.is_some_and(|it| it.replaces);
         let brought = mends && BROUGHT_IN.contains(&cue.group.as_str());
-        let day = repair.day.spoken();
-        (new || brought).then(|| format!("it may have come with the repair of {day}"))
+        (new || brought).then(|| say::aside_work(repair.day))
     }
 }
 
 /// Why a fault says that the clue's part, or the fittings on it, are not the first ones.
-fn later(fault: &Finding, part: &PartId, cue: &Cue) -> Option<&'static str> {
+fn later(fault: &Finding, part: &PartId, cue: &Cue) -> Option<Saying> {
     let on_it = belongs(part, &fault.part);
     let fittings = cue.group == "hardware" && fault.part.whole() == part.whole();
     if MISSING.contains(&fault.tag.as_str()) {
         let new = [FindingState::Repaired, FindingState::RepairUnseen].contains(&fault.state);
-        return (new && on_it).then_some("the part was missing and is new");
+        return (new && on_it).then(say::aside_new);
     }
     let (tag, from, why) = LATER.iter().find(|it| it.0 == fault.tag)?;
     let counts = fault.level.is_none_or(|it| it >= *from) && fault.was_there();
@@ -176,18 +158,17 @@ fn later(fault: &Finding, part: &PartId, cue: &Cue) -> Option<&'static str> {
         "pull_odd" => fittings || (on_it && fault.part.is_inner()),
         _ => on_it,
     };
-    (counts && reaches).then_some(*why)
+    (counts && reaches).then(why)
 }
 
 /// Why another observation puts a clue in doubt.
-fn in_doubt(other: &Observation, part: &PartId, cue: &Cue) -> Option<&'static str> {
+fn in_doubt(other: &Observation, part: &PartId, cue: &Cue) -> Option<Saying> {
     if CHANGED_FITTINGS.contains(&other.cue.as_str()) {
         let fittings = cue.group == "hardware" && other.part.whole() == part.whole();
-        return fittings
-            .then_some("other holes or another outline show that fittings were changed here");
+        return fittings.then(say::aside_changed);
     }
     let (_, why) = IN_DOUBT.iter().find(|it| it.0 == other.cue)?;
-    belongs(part, &other.part).then_some(*why)
+    belongs(part, &other.part).then(why)
 }
 
 /// What repairs are made with counts only beside another kind of clue as late.
@@ -202,8 +183,7 @@ fn set_aside_lone_ones(seen: &mut [Dated<'_>]) {
         .filter(|it| lone(it) && it.clue.aside.is_none())
     {
         if latest.is_none_or(|year| it.clue.from.is_some_and(|from| year < from)) {
-            it.clue.aside =
-                Some("repairs are made with it, so it dates nothing by itself".to_owned());
+            it.clue.aside = Some(say::aside_repairs());
         }
     }
 }
@@ -221,33 +201,33 @@ fn set_aside_weak_ones(seen: &mut [Dated<'_>]) {
     {
         let (from, to) = (it.clue.from, it.clue.to);
         if bounds.iter().any(|it| after(from, it.1) || after(it.0, to)) {
-            it.clue.aside = Some("it is a weak sign against a stronger one".to_owned());
+            it.clue.aside = Some(say::aside_weak());
         }
     }
 }
 
 /// The range, as an opinion.
-fn range(counted: &[&Clue], from: Option<i16>, to: Option<i16>) -> String {
+fn range(counted: &[&Clue], from: Option<i16>, to: Option<i16>) -> Saying {
     let bounds = match (from, to) {
-        (Some(from), Some(to)) => format!("made after about {from} and probably before about {to}"),
-        (Some(from), None) => format!("made after about {from}"),
-        (None, Some(to)) => format!("probably made before about {to}"),
-        (None, None) => {
-            return "Not settled when it was made: none of the clues that were seen counts for the piece.".to_owned();
-        }
+        (Some(from), Some(to)) => say::made_between(year(from), year(to)),
+        (Some(from), None) => say::made_after(year(from)),
+        (None, Some(to)) => say::made_before(year(to)),
+        (None, None) => return say::made_open(),
     };
     let binds =
         |it: &&&Clue| (it.from.is_some() && it.from == from) || (it.to.is_some() && it.to == to);
     let by = listed(counted.iter().filter(binds).copied());
-    let text = format!("In our opinion {bounds}, by {by}; {OPINION}.");
-    match lone_late(counted, from) {
-        Some(doubt) => format!("{text} {doubt}"),
-        None => text,
-    }
+    let told = std::iter::once(say::made_opinion(bounds, by));
+    Saying::Beside(told.chain(lone_late(counted, from)).collect())
+}
+
+/// A year as it is printed, with no mark between its thousands.
+fn year(it: i16) -> String {
+    it.to_string()
 }
 
 /// What to say when the earliest year rests on one part, and the others say less.
-fn lone_late(counted: &[&Clue], from: Option<i16>) -> Option<String> {
+fn lone_late(counted: &[&Clue], from: Option<i16>) -> Option<Saying> {
     let from = from?;
     let part = one_part(counted.iter().filter(|it| it.from == Some(from)))?;
     let others = counted
@@ -256,17 +236,14 @@ fn lone_late(counted: &[&Clue], from: Option<i16>) -> Option<String> {
     let next = others.clone().filter_map(|it| it.from).max();
     others.clone().next()?;
     let without = match next {
-        Some(year) => format!("the others say no more than after about {year}"),
-        None => "the others do not say so".to_owned(),
+        Some(next) => say::made_others_after(year(next)),
+        None => say::made_others_silent(),
     };
-    let label = small(&part.part_label);
-    Some(format!(
-        "That rests on one part, {label}; {without}: either the piece is that late, or that part was replaced."
-    ))
+    Some(say::made_one_part(Saying::part(&part.part_label), without))
 }
 
 /// What to say when clues contradict one another.
-fn contradiction(counted: &[&Clue], from: i16, to: i16) -> String {
+fn contradiction(counted: &[&Clue], from: i16, to: i16) -> Saying {
     let late = counted
         .iter()
         .filter(|it| it.from.is_some_and(|it| it >= to));
@@ -274,21 +251,11 @@ fn contradiction(counted: &[&Clue], from: i16, to: i16) -> String {
         .iter()
         .filter(|it| it.to.is_some_and(|it| it <= from));
     let either = match one_part(late.clone()) {
-        Some(part) => format!(
-            "Either the piece is that late and older things were used again, or one part was replaced: {}",
-            small(&part.part_label)
-        ),
-        None => {
-            "Either the piece is that late and older things were used again, or parts were replaced"
-                .to_owned()
-        }
+        Some(part) => say::either_one(Saying::part(&part.part_label)),
+        None => say::either_parts(),
     };
-    format!(
-        "Not settled when it was made: the clues contradict one another. After about {from}, by {}; probably before about \
-         {to}, by {}. {either}.",
-        listed(late.copied()),
-        listed(early.copied())
-    )
+    let (late, early) = (listed(late.copied()), listed(early.copied()));
+    say::made_against(year(from), late, year(to), early, either)
 }
 
 /// A clue of the only part on which these are.
@@ -298,6 +265,6 @@ fn one_part<'a>(clues: impl Iterator<Item = &'a &'a Clue> + Clone) -> Option<&'a
     clues.next().copied().filter(|_| wholes.len() == 1)
 }
 
-fn listed<'a>(clues: impl Iterator<Item = &'a Clue>) -> String {
+fn listed<'a>(clues: impl Iterator<Item = &'a Clue>) -> Saying {
     cited(clues.map(|it| (it.term.as_str(), it.at.photo)))
 }

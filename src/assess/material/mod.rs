@@ -6,5 +6,5 @@ pub(crate) mod dating;
 pub(in crate::assess) mod likeness;
 pub(in crate::assess) mod observations;
 pub mod remarks;
-pub(in crate::assess) mod settle;
+pub(crate) mod settle;
 pub(in crate::assess) mod sign;

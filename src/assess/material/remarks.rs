@@ -19,6 +19,8 @@ use crate::kit::text::capital;
 use crate::model::ids::PartId;
 use crate::model::mark::MarkState;
 use crate::model::repair::Repair;
+use crate::tongue::Saying;
+use crate::tongue::say;
 use crate::trade::TradeBook;
 use crate::trade::entry::repair::deed::Deed;
 
@@ -71,19 +73,19 @@ pub struct Remark {
 }
 
 impl Remark {
-    /// What was looked for in vain, or is not so any more, in words; empty for what was seen.
+    /// What was looked for in vain, or is not so any more, in words; nothing for what was seen.
     #[must_use]
-    pub fn unless_seen(&self) -> &'static str {
+    pub fn unless_seen(&self) -> Saying {
         match self.state {
-            _ if self.taken_off.is_some() => "taken off since",
-            _ if self.named_otherwise => "",
-            MarkState::Present => "",
-            MarkState::Better => "less than before",
-            MarkState::Worse => "more than before",
-            MarkState::Repaired => "no longer so: it was changed",
-            MarkState::Gone => "looked for, not found",
-            MarkState::NotVisible => "cannot be told from the picture",
-            MarkState::NotExamined => "not examined",
+            _ if self.taken_off.is_some() => say::taken_off_since(),
+            _ if self.named_otherwise => Saying::nothing(),
+            MarkState::Present => Saying::nothing(),
+            MarkState::Better => say::less_than_before(),
+            MarkState::Worse => say::more_than_before(),
+            MarkState::Repaired => say::no_longer_so(),
+            MarkState::Gone => say::mark_gone(),
+            MarkState::NotVisible => say::mark_not_visible(),
+            MarkState::NotExamined => say::mark_not_examined(),
         }
     }
 

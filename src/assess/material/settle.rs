@@ -11,9 +11,10 @@ use crate::assess::part_report::Material;
 use crate::assess::timeline::DatedMark;
 use crate::assess::timeline::Timeline;
 use crate::kit::text::capital;
-use crate::kit::text::joined;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
+use crate::tongue::Saying;
+use crate::tongue::say;
 use crate::trade::TradeBook;
 use crate::trade::entry::cue::Cue;
 use crate::trade::entry::form::FormPart;
@@ -49,39 +50,34 @@ pub(crate) fn material<'a>(book: &'a TradeBook, time: &Timeline<'a>, part: &Form
     if let Some(class) = face {
         let for_it = |it: &&Seen<'_>| it.speaks_for(&class) || it.sign.core.is_some();
         let over = core.as_deref().filter(|it| *it != class);
-        let over = over.map_or_else(String::new, |it| format!(", over {}", small(&words(it))));
-        let text = format!(
-            "{}{over}. Seen: {}.",
-            words(&class),
-            listed(seen.iter().filter(for_it))
-        );
+        let of = match over {
+            Some(core) => say::class_over(words(&class), words(core)),
+            None => words(&class),
+        };
+        let verdict = say::class_seen(of, listed(seen.iter().filter(for_it)));
         return Material {
             settled: Some(class),
             core,
-            ..Material::not_settled(text, evidence)
+            ..Material::not_settled(verdict, evidence)
         };
     }
     let possible = possible(book, &seen, part, core.as_deref());
     let look = look(book, &seen, &possible, part);
-    let hint = hint(book, time, part);
-    let hint = format!("{}{hint}", leaning(&seen));
-    let below = core.as_deref().map_or_else(String::new, |it| {
-        format!(" Below the face lies {}.", small(&words(it)))
-    });
-    let text = match seen.is_empty() {
-        true => {
-            format!("Not settled: nothing is recorded that tells it.{hint} To settle it, {look}.")
-        }
-        false => format!(
-            "Not settled. Seen: {}.{below}{hint} To settle it, {look}.",
-            listed(&seen)
-        ),
+    let below = core.as_deref().filter(|_| !seen.is_empty());
+    let below = below.map(|it| say::below_face(words(it)));
+    let open = match seen.is_empty() {
+        true => say::open_nothing(),
+        false => say::open_seen(listed(&seen)),
     };
+    let told = [Some(open), below, leaning(&seen), hint(book, time, part)];
+    let verdict = Saying::Beside(told.into_iter().flatten().collect());
+    let text = format!("{verdict} To settle it, {look}.");
     Material {
         core,
         possible,
         look: Some(format!("{}.", capital(&look))),
-        ..Material::not_settled(text, evidence)
+        text,
+        ..Material::not_settled(verdict, evidence)
     }
 }
 
@@ -95,20 +91,16 @@ fn core(seen: &[Seen<'_>], face: Option<&str>) -> Option<String> {
 }
 
 /// What light signs lean to, where they lean to one thing.
-fn leaning(seen: &[Seen<'_>]) -> String {
+fn leaning(seen: &[Seen<'_>]) -> Option<Saying> {
     let of_face = seen.iter().filter(|it| !it.sign.is_of_core());
     let told: BTreeSet<&str> = of_face.filter_map(|it| it.sign.supports).collect();
-    match told.first() {
-        Some(class) if told.len() == 1 => {
-            format!(" That leans to {}, and only leans.", small(&words(class)))
-        }
-        _ => String::new(),
-    }
+    let class = told.first().filter(|_| told.len() == 1)?;
+    Some(say::leans_to(words(class)))
 }
 
 /// Of a part that is not there nothing can be looked at.
 pub(crate) fn of_absent() -> Material {
-    Material::not_settled("The part is not there.".to_owned(), Vec::new())
+    Material::not_settled(say::part_gone(), Vec::new())
 }
 
 impl Seen<'_> {
@@ -148,7 +140,7 @@ fn is_front_of(part: &PartId, whole: &PartId) -> bool {
     part.as_str().strip_suffix("/front") == Some(whole.as_str())
 }
 
-fn listed<'a>(seen: impl IntoIterator<Item = &'a Seen<'a>>) -> String {
+fn listed<'a>(seen: impl IntoIterator<Item = &'a Seen<'a>>) -> Saying {
     let seen = seen.into_iter();
     cited(seen.map(|it| (it.sign.term, it.said.photo.no)))
 }
@@ -297,9 +289,9 @@ fn edge_of(kind: &str) -> &'static str {
 }
 
 /// Veneered drawer fronts make a veneered top likely, never more than that.
-fn hint(book: &TradeBook, time: &Timeline<'_>, part: &FormPart) -> String {
+fn hint(book: &TradeBook, time: &Timeline<'_>, part: &FormPart) -> Option<Saying> {
     if part.kind != "top" {
-        return String::new();
+        return None;
     }
     let drawer = |id: &PartId| {
         let number: u32 = id.as_str().strip_prefix("drawer-")?.parse().ok()?;
@@ -312,29 +304,21 @@ fn hint(book: &TradeBook, time: &Timeline<'_>, part: &FormPart) -> String {
     let veneered =
         |id: &PartId| settled(book, &seen_on(book, time, id)).as_deref() == Some("veneer");
     let fronts = drawers.iter().filter(|it| veneered(it.1));
-    let fronts: Vec<String> = fronts.map(|it| it.0.to_string()).collect();
-    let (which, are) = match fronts.as_slice() {
-        [] => return String::new(),
-        [one] => (format!("front of drawer {one}"), "is"),
-        many => (format!("fronts of drawers {}", joined(many)), "are"),
-    };
-    format!(
-        " The {which} {are} veneered, so the top is likely to be veneered as well; only its own back edge settles that."
-    )
+    let fronts: Vec<u32> = fronts.map(|it| *it.0).collect();
+    (!fronts.is_empty()).then(|| say::top_likely(Saying::numbers(&fronts)))
 }
 
 /// A class as a buyer reads it.
-pub(crate) fn words(class: &str) -> String {
-    let known = match class {
-        "solid" => "Solid wood",
-        "veneer" => "Veneered",
-        "plywood" => "Plywood",
-        "particleboard" => "Particle board",
-        "mdf" => "Fibre board (MDF)",
-        "laminate" => "Plastic laminate or foil",
-        "print" => "A printed or painted grain",
-        "composition" => "A moulded composition",
-        other => return other.to_owned(),
-    };
-    known.to_owned()
+pub(crate) fn words(class: &str) -> Saying {
+    match class {
+        "solid" => say::class_solid(),
+        "veneer" => say::class_veneer(),
+        "plywood" => say::class_plywood(),
+        "particleboard" => say::class_particleboard(),
+        "mdf" => say::class_mdf(),
+        "laminate" => say::class_laminate(),
+        "print" => say::class_print(),
+        "composition" => say::class_composition(),
+        other => Saying::Plain(other.to_owned()),
+    }
 }

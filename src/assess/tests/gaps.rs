@@ -156,7 +156,7 @@ fn honesty_blocks_nothing() {
 /// Why a test was not made; `None` when it is not said that it was not.
 fn untested(told: &Assessment, what: &str) -> Option<String> {
     let line = told.not_examined.iter().find(|it| it.what == what);
-    line.map(|it| it.why.clone())
+    line.map(|it| it.why.to_string())
 }
 
 #[test]

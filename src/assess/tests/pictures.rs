@@ -137,7 +137,7 @@ fn greys_tell_a_copy_from_a_crop_and_a_neighbour() {
         build.case.photos[0].facts.greys = greys(8);
         let notes = build.assess().picture_notes;
         let same = notes.iter().find(|it| it.code == PictureIssue::SamePicture);
-        same.map(|it| it.text.split(',').next().unwrap().to_owned())
+        same.map(|it| it.text.english().split(',').next().unwrap().to_owned())
     };
     assert_eq!(told(4).as_deref(), Some("the same picture as 2"));
     assert_eq!(told(8).as_deref(), Some("the same picture as 1"));

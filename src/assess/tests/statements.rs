@@ -41,7 +41,7 @@ fn said(build: &Build, part: &str) -> String {
         PartState::NotExamined(it) => format!("not examined{}", wider(it.wider())),
         PartState::Silent => "silent".to_owned(),
         PartState::Sound(it) => format!("sound {}{}", it.photo(), wider(it.wider())),
-        PartState::Faults => build.part(part).counts.text(),
+        PartState::Faults => build.part(part).counts.text().to_string(),
     }
 }
 
@@ -173,7 +173,7 @@ fn not_examined_stands_beside_faults_of_a_part() {
     let unlooked = |build: &Build| -> Vec<(String, String)> {
         let lines = build.assess().not_examined.into_iter();
         let lines = lines.filter(|it| it.silence == Silence::NotExamined);
-        lines.map(|it| (it.what, it.why)).collect()
+        lines.map(|it| (it.what, it.why.to_string())).collect()
     };
     let build = locked(&["drawer-2/front!gouge", "top!sound"]);
     let part = build.part("drawer-2");

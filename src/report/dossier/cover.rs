@@ -222,7 +222,9 @@ fn contradictions(assessment: &Assessment, cover: &CoverRequest) -> Vec<String> 
 /// What the record counts, in the words of the report.
 pub(in crate::report) fn counted(assessment: &Assessment) -> Vec<String> {
     let counts = &assessment.counts;
-    let mut lines = vec![words::sentence(&capital(&counts.findings.text()))];
+    let mut lines = vec![words::sentence(&capital(
+        &counts.findings.text().to_string(),
+    ))];
     lines.extend(assessment.not_there().map(|it| it.to_string()));
     lines.extend(told_absent(assessment));
     lines.extend(once(assessment));

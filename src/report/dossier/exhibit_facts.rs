@@ -46,9 +46,10 @@ pub(in crate::report) fn in_picture(sources: &PageContext<'_>, photo: u32) -> Ve
     let faults = it.findings.iter().flat_map(of);
     let seen = it.remarks.iter().filter(|it| it.photos().contains(&photo));
     let seen = seen.map(|it| {
-        let so = match it.unless_seen() {
-            "" => String::new(),
-            so => format!(" ({so})"),
+        let so = it.unless_seen();
+        let so = match so.is_nothing() {
+            true => String::new(),
+            false => format!(" ({so})"),
         };
         let words = it
             .words()
@@ -179,7 +180,7 @@ pub(in crate::report) fn lost_then(
         })
     };
     match cover.before_claim.as_ref().is_none_or(same) {
-        true => vec![words::lost(lost)],
+        true => vec![words::lost(lost).to_string()],
         false => later(sources, cover, &part.part, &|_, _| false),
     }
 }
@@ -249,7 +250,7 @@ fn said_of_part(sources: &PageContext<'_>, finding: &Finding) -> Option<String> 
     let mut parts = sources.assessment.parts.iter();
     let part = parts.find(|it| it.part == finding.part)?;
     let said = words::said_once(part.said.iter());
-    (!said.is_empty()).then(|| words::sentence(&capital(&said)))
+    (!said.is_nothing()).then(|| said.sentence().to_string())
 }
 
 /// The other faults of the same part that were on record before this one was first seen, each as bad as it was then, and what work on

@@ -3,7 +3,6 @@
 use serde::Serialize;
 
 use crate::assess::assessment::PictureIssue;
-use crate::kit::text::capital;
 use crate::model::photo::Photo;
 use crate::report::dossier::cover_order::CoverRequest;
 use crate::report::dossier::in_book;
@@ -49,7 +48,7 @@ impl ProofView {
         let notes = sources.assessment.picture_notes.iter();
         let elsewhere =
             notes.filter(|it| (it.photo, it.code) == (photo.no, PictureIssue::OtherShoot));
-        let elsewhere = elsewhere.map(|it| words::sentence(&capital(&it.text)));
+        let elsewhere = elsewhere.map(|it| it.text.clone().sentence().to_string());
         facts.extend(elsewhere.map(|it| FactView::new("Shoot", it)));
         match cover.proofs.get(&photo.no) {
             Some(proof) => {

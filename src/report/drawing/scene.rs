@@ -25,7 +25,7 @@ pub struct DrawingInput {
     /// Labels of views by their id.
     pub views: BTreeMap<String, String>,
     /// How its parts move with the air, a line each; empty when that is not worked out.
-    pub movement: Vec<String>,
+    pub movement: Vec<Saying>,
     /// Name printed as the seller's; empty when none is given.
     pub trading_name: String,
     /// How a buyer reaches the seller; empty when not given.

@@ -126,7 +126,7 @@ impl EditionSummary {
             moved: assessment
                 .photos
                 .iter()
-                .filter_map(|it| Some((it.no, it.moved.as_ref()?.words())))
+                .filter_map(|it| Some((it.no, it.moved.as_ref()?.words().to_string())))
                 .collect(),
             repairs: assessment
                 .repairs
@@ -237,7 +237,7 @@ fn stated_words(it: &Assessment, scene: &DrawingInput) -> BTreeMap<String, Strin
             words.insert(name.to_owned(), text);
         }
     };
-    say("Counted", it.counts.findings.text());
+    say("Counted", it.counts.findings.text().to_string());
     say("Title", piece.title.clone());
     say("Form", it.form_label.clone());
     if let Some(size) = piece.size {
@@ -263,11 +263,14 @@ fn stated_words(it: &Assessment, scene: &DrawingInput) -> BTreeMap<String, Strin
             say(&name, part.material.text.clone());
         }
     }
-    say("When it was made", it.made.text.clone());
+    say("When it was made", it.made.text.to_string());
     if let Some(hold) = it.hold {
         say("The coat is left alone until", hold.free_from.spoken());
     }
-    say("How it moves with the air", scene.movement.join(" "));
+    say(
+        "How it moves with the air",
+        Saying::Beside(scene.movement.clone()).to_string(),
+    );
     for (name, text) in silences(it).chain(taken_out(it)) {
         say(&name, text);
     }
@@ -285,7 +288,13 @@ fn stated_words(it: &Assessment, scene: &DrawingInput) -> BTreeMap<String, Strin
             "The word \u{201c}{}\u{201d}, in {}",
             claim.word, claim.place
         );
-        say(&name, claim.rests_on.clone().unwrap_or_default());
+        say(
+            &name,
+            claim
+                .rests_on
+                .as_ref()
+                .map_or_else(String::new, Saying::english),
+        );
     }
     words
 }
@@ -304,7 +313,7 @@ fn silences(it: &Assessment) -> impl Iterator<Item = (String, String)> {
             Silence::NotPictured => "Not pictured",
             Silence::TakenOut => "Taken out",
         };
-        Some((format!("{silence}, {}", line.what), line.why.clone()))
+        Some((format!("{silence}, {}", line.what), line.why.to_string()))
     })
 }
 
@@ -324,7 +333,7 @@ fn remarks(it: &Assessment) -> BTreeMap<String, String> {
     for remark in &it.remarks {
         let mut name = format!("Seen, {}: {}", remark.part_label, small(&remark.term));
         // What was not so, or is not any more, is another statement than what was seen.
-        if !remark.unless_seen().is_empty() {
+        if !remark.unless_seen().is_nothing() {
             name.push_str(&format!(", {}", remark.unless_seen()));
         }
         let mut words = vec![remark.day.spoken()];

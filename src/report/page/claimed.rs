@@ -8,7 +8,9 @@ use crate::assess::claims::claimed::Claimed;
 use crate::assess::findings::finding::Finding;
 use crate::assess::part_report::PartState;
 use crate::model::mark::Mark;
+use crate::report::page::context::PageContext;
 use crate::report::page::fact_view::FactView;
+use crate::tongue::Saying;
 use crate::tongue::say;
 
 /// What stands behind a word; the word itself stays as typed.
@@ -17,22 +19,27 @@ pub(in crate::report) fn mark() -> String {
 }
 
 /// What bears the words that are borne, each once.
-pub(in crate::report) fn borne(assessment: &Assessment) -> Vec<FactView> {
-    let mut facts: Vec<FactView> = Vec::new();
-    for claim in &assessment.claims {
+pub(in crate::report) fn borne(sources: &PageContext<'_>) -> Vec<FactView> {
+    let mut told: Vec<(&str, &Saying, Vec<&Saying>)> = Vec::new();
+    for claim in &sources.assessment.claims {
         let Some(line) = &claim.rests_on else {
             continue;
         };
-        let name = format!("\u{201c}{}\u{201d}, in {}", claim.word, claim.place);
-        let said = format!("\u{201c}{}\u{201d}, ", claim.word);
-        let mut told = facts.iter_mut();
-        match told.find(|it| it.lines.contains(line) && it.name.starts_with(&said)) {
-            Some(fact) if fact.name == name => {}
-            Some(fact) => fact.name.push_str(&format!("; in {}", claim.place)),
-            None => facts.push(FactView::new(&name, line.clone())),
+        let mut same = told.iter_mut();
+        match same.find(|it| (it.0, it.1) == (&claim.word, line)) {
+            Some((.., places)) if places.contains(&&claim.place) => {}
+            Some((.., places)) => places.push(&claim.place),
+            None => told.push((&claim.word, line, vec![&claim.place])),
         }
     }
-    facts
+    let fact = |(word, line, places): (&str, &Saying, Vec<&Saying>)| {
+        let also = places[1..].iter();
+        let also = also.map(|it| say::claim_also_in((*it).clone()));
+        let first = say::claim_in(Saying::quoted(word), places[0].clone());
+        let name = Saying::Parted(std::iter::once(first).chain(also).collect());
+        FactView::new(&sources.said(&name), sources.said(line))
+    };
+    told.into_iter().map(fact).collect()
 }
 
 /// The title of the piece, with a mark behind every word that nothing bears.
@@ -131,11 +138,8 @@ pub(in crate::report) fn marked(assessment: &Assessment) -> Assessment {
             fix_all(&mut [it.why_mut()]);
         }
     }
-    // The reason may hold such a text among others.
     for it in &mut marked.not_examined {
-        for (text, with) in texts.iter().filter(|it| !it.0.is_empty()) {
-            it.why = it.why.replace(text, with);
-        }
+        it.why.mend_own(&fix);
     }
     marked
 }

@@ -12,6 +12,7 @@ use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
 use crate::assess::worked::Worked;
+use crate::kit::text::capital;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::mark::Mark;
@@ -23,10 +24,13 @@ use crate::report::Reader;
 use crate::report::ReportRequest;
 use crate::report::images::album::Album;
 use crate::report::page::became;
+use crate::report::page::names::begun;
 use crate::report::page::words;
+use crate::tongue::Language;
 use crate::tongue::Saying;
 use crate::tongue::Tongue;
 use crate::tongue::say;
+use crate::tongue::stopped;
 
 /// The assessment with its order, and ways to find things in it.
 pub(in crate::report) struct PageContext<'a> {
@@ -196,7 +200,7 @@ impl<'a> PageContext<'a> {
         let is_there = |it: &(MarkState, Vec<u32>)| it.0.is_there();
         let apart = said.iter().any(is_there) && !said.iter().all(is_there);
         let line = |(state, photos): (MarkState, Vec<u32>)| {
-            format!("{}: {}.", words::pictures(&photos), state.said())
+            self.said(&say::pictures_say(words::pictures(&photos), state.said()))
         };
         apart.then(|| said.into_iter().map(line).collect::<Vec<_>>().join(" "))
     }
@@ -249,14 +253,31 @@ impl<'a> PageContext<'a> {
         say::picture_words(photo.no, stage, self.day_of(photo))
     }
 
-    /// What makes a photo weak as a picture of a fault, in words, in English. That it is small stands once with the list of pictures, where
+    /// What makes a photo weak as a picture of a fault, in words. That it is small stands once with the list of pictures, where
     /// a page has one: a page that is no edition and no draft has none.
     pub(in crate::report) fn weaknesses(&self, photo: u32) -> Vec<String> {
         let notes = self.weak(photo);
         let listed = self.order.edition.is_some() || self.order.draft;
         let notes = notes.filter(|it| !listed || it.code != PictureIssue::Small);
-        let notes = notes.map(|it| Saying::English(words::sentence(&it.text)));
-        notes.map(|it| self.said(&it)).collect()
+        notes
+            .map(|it| stopped(&begun(self.said(&it.text), self.tongue())))
+            .collect()
+    }
+
+    /// What the user typed, as it begins a line of an English paper; as typed in others.
+    pub(in crate::report) fn begun(&self, typed: &str) -> Saying {
+        Saying::Own(match self.tongue().language {
+            Language::English => capital(typed),
+            Language::German | Language::French => typed.to_owned(),
+        })
+    }
+
+    /// The same as a sentence.
+    pub(in crate::report) fn ended(&self, typed: &str) -> Saying {
+        match self.tongue().language {
+            Language::English => Saying::Own(stopped(&capital(typed))),
+            Language::German | Language::French => self.begun(typed),
+        }
     }
 
     /// What the user wrote, as a note.

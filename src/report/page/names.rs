@@ -4,6 +4,8 @@ use crate::assess::gaps::silence;
 use crate::assess::gaps::silence::Silence;
 use crate::assess::gaps::silence::Unexamined;
 use crate::assess::part_report::PartReport;
+use crate::kit::text::capital;
+use crate::tongue::Language;
 use crate::tongue::Saying;
 use crate::tongue::Tongue;
 use crate::tongue::numbered;
@@ -19,15 +21,10 @@ struct Entry {
     inner: Vec<String>,
 }
 
-/// Labels with inner parts folded under their whole part and numbered ones drawn together, in order.
+/// Labels with inner parts folded under their whole part and numbered ones drawn together, in order, in the language of a paper.
 ///
 /// `Drawer 1`, `Drawer 1, front`, `Drawer 2`, `Drawer 2, front` become `Drawers 1 and 2, with front`.
 /// A label that is no part's stays as it is.
-pub(in crate::report) fn folded(parts: &[PartReport], labels: &[&str]) -> Vec<String> {
-    folded_in(parts, labels, Tongue::ENGLISH)
-}
-
-/// The same in the language of a paper.
 pub(in crate::report) fn folded_in(
     parts: &[PartReport],
     labels: &[&str],
@@ -51,6 +48,19 @@ pub(in crate::report) fn folded_in(
         }
     }
     together(&entries, tongue)
+}
+
+/// The same in one line that begins with them.
+pub(in crate::report) fn line(parts: &[PartReport], labels: &[&str], tongue: Tongue) -> String {
+    begun(tongue.parted(&folded_in(parts, labels, tongue)), tongue)
+}
+
+/// As it begins a line: an English label is written so.
+pub(in crate::report) fn begun(text: String, tongue: Tongue) -> String {
+    match tongue.language {
+        Language::English => text,
+        Language::German | Language::French => capital(&text),
+    }
 }
 
 /// What was not examined, in the language of a paper: parts folded, and the views of several stages in one line at the end.
@@ -133,9 +143,10 @@ fn together(entries: &[Entry], tongue: Tongue) -> Vec<String> {
 
 #[cfg(test)]
 mod tests {
-    use super::folded;
+    use super::folded_in;
     use crate::assess::part_report::PartReport;
     use crate::report::fixture;
+    use crate::tongue::Tongue;
 
     fn part(id: &str, label: &str) -> PartReport {
         let mut part = fixture::assessment().parts.remove(0);
@@ -167,10 +178,10 @@ mod tests {
             "Drawer 4, lock",
             "Lead, old",
         ];
-        let said = folded(&parts, &labels);
+        let said = folded_in(&parts, &labels, Tongue::ENGLISH);
         let shelves = [part("shelf-1", "Shelf 1"), part("shelf-2", "Shelf 2")];
         assert_eq!(
-            folded(&shelves, &["Shelf 1", "Shelf 2"]),
+            folded_in(&shelves, &["Shelf 1", "Shelf 2"], Tongue::ENGLISH),
             ["Shelves 1 and 2"]
         );
         assert_eq!(

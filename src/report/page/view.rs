@@ -3,11 +3,12 @@
 use serde::Serialize;
 
 use crate::assess::assessment::PictureIssue;
+use crate::assess::findings::finding::Finding;
 use crate::assess::gaps::lacks::Caution;
 use crate::assess::gaps::silence::Silence;
 use crate::assess::gaps::silence::Unexamined;
-use crate::assess::part_report::PartReport;
 use crate::kit::text::capital;
+use crate::model::ids::FindingNo;
 use crate::report::AfterSale;
 use crate::report::LateWords;
 use crate::report::Packing;
@@ -20,7 +21,6 @@ use crate::report::page::policy;
 use crate::report::page::shop::ShopView;
 use crate::report::page::templates::style_of;
 use crate::report::page::templates::text_of;
-use crate::report::page::words;
 use crate::report::sections::findings::schedule::RowView;
 use crate::report::sections::findings::state::StateView;
 use crate::report::sections::glance::GlanceView;
@@ -38,6 +38,7 @@ use crate::report::sections::pictures::grouped;
 use crate::report::sections::private::PrivateView;
 use crate::report::sections::remarks::GroupView;
 use crate::report::sections::sale::SaleView;
+use crate::report::sections::say_page::SayPage;
 use crate::report::sections::sealed;
 use crate::report::sections::section::Section;
 use crate::report::sections::section::SectionView;
@@ -47,7 +48,6 @@ use crate::report::sections::work::changed::PairView;
 use crate::report::sections::work::changed::views;
 use crate::tongue::Language;
 use crate::tongue::Saying;
-use crate::tongue::Tongue;
 use crate::tongue::plain;
 use crate::tongue::say;
 
@@ -107,78 +107,11 @@ pub(in crate::report) struct PageView {
     code: String,
 }
 
-/// What stands on every page, in its language.
-#[derive(Clone, Debug, Serialize)]
-struct SayPage {
-    skip: String,
-    name: String,
-    contents: String,
-    draft: String,
-    no_cover: String,
-    using: String,
-    carrying: String,
-    practice: String,
-    new: String,
-    why: String,
-    key: String,
-    code: String,
-    beside: String,
-    by_hand: String,
-    views_none: String,
-    work_in_words: String,
-    work_none: String,
-    repair: String,
-    for_which: String,
-    covered_are: String,
-    levels: String,
-    covered: String,
-    lang: String,
-}
-
-impl SayPage {
-    fn new(sources: &PageContext<'_>, hidden: usize) -> Self {
-        let said = |it: Saying| sources.said(&it);
-        Self {
-            skip: said(say::report_skip()),
-            name: said(say::report_name()),
-            contents: said(say::report_contents()),
-            draft: said(say::draft_stamp()),
-            no_cover: said(say::no_cover()),
-            using: said(say::glance_use()),
-            carrying: said(say::glance_carry()),
-            practice: said(say::glance_practice()),
-            new: said(say::glance_new()),
-            why: said(say::glance_why()),
-            key: said(say::glance_key()),
-            code: said(say::glance_code()),
-            beside: said(say::not_on_a_face()),
-            by_hand: said(say::views_by_hand()),
-            views_none: said(say::views_none()),
-            work_in_words: said(say::work_in_words()),
-            work_none: said(say::work_none()),
-            repair: said(say::work_heading()),
-            for_which: said(say::work_for()),
-            covered_are: said(say::work_covered_are()),
-            levels: said(say::method_levels()),
-            covered: said(say::work_covered(hidden)),
-            lang: english(sources.tongue().language),
-        }
-    }
-}
-
-/// The attribute that says that a text is English; empty on a page that is.
-fn english(page: Language) -> String {
-    match page {
-        Language::English => String::new(),
-        Language::German | Language::French => format!(" lang=\"{}\"", Language::English),
-    }
-}
-
 /// One of the silences.
 #[derive(Clone, Debug, Serialize)]
 struct SilenceView {
-    title: &'static str,
-    about: &'static str,
+    title: String,
+    about: String,
     lines: Vec<UnexaminedView>,
 }
 
@@ -227,7 +160,7 @@ impl PageView {
             language: sources.tongue().language,
             late: late(sources),
             english: pages.in_english(&sections),
-            say: SayPage::new(sources, changed.hidden.len()),
+            say: SayPage::new(pages, changed.hidden.len()),
             title: capital(&sources.said(&name)),
             policy: policy_of(sources.order.packing, &style, script),
             style,
@@ -257,7 +190,9 @@ impl PageView {
                 .concat(),
             all_kept: all_kept(sources),
             private,
-            sealed: sealed::lines(sources.order),
+            sealed: pages
+                .of(Section::Check)
+                .all_said(&sealed::lines(sources.order)),
             key: named.map_or_else(String::new, |it| it.fingerprint.clone()),
             code: named.map_or_else(String::new, |it| code(&it.line, sources.tongue())),
             what: HeadView::new(pages.of(Section::What)),
@@ -300,60 +235,71 @@ impl CautionView {
     }
 }
 
-/// The silences, what each is called, and what it means.
-const SILENCES: [(Silence, &str, &str); 9] = [
-    (Silence::NotExamined, "Not examined", ""),
-    (
-        Silence::Nothing,
-        "No statement",
-        "Nobody wrote anything about these; that is no statement that they are sound.",
-    ),
-    (
-        Silence::NotJudged,
-        "No statement on faults",
-        "Something was seen of these, and nobody said whether there are faults.",
-    ),
-    (
-        Silence::NotSettled,
-        "Not settled",
-        "Nothing on record says what became of these.",
-    ),
-    (Silence::NotSeenSince, "Not seen since", ""),
-    (Silence::NotTested, "Not tested", ""),
-    (Silence::TestedInPart, "Partly tested", ""),
-    (Silence::NotPictured, "Not pictured", ""),
-    (
-        Silence::TakenOut,
-        "Taken out",
-        "The pictures of these views are no longer in the record.",
-    ),
+/// The silences, in the order in which they are told.
+const SILENCES: [Silence; 9] = [
+    Silence::NotExamined,
+    Silence::Nothing,
+    Silence::NotJudged,
+    Silence::NotSettled,
+    Silence::NotSeenSince,
+    Silence::NotTested,
+    Silence::TestedInPart,
+    Silence::NotPictured,
+    Silence::TakenOut,
 ];
 
-/// What was not examined for one reason; of several findings the numbers.
-fn named(parts: &[PartReport], things: &[&Unexamined]) -> String {
-    let numbers = things.iter().map(|it| Some(it.finding?.to_string()));
-    match numbers.collect::<Option<Vec<String>>>() {
-        Some(numbers) if numbers.len() > 1 => words::listed(&numbers),
-        _ => names::things(parts, things, Tongue::ENGLISH).join("; "),
+/// What a silence is called, and what it means.
+fn silence(it: Silence) -> [Saying; 2] {
+    let none = Saying::nothing;
+    match it {
+        Silence::NotExamined => [say::silence_not_examined(), none()],
+        Silence::Nothing => [say::silence_nothing(), say::silence_nothing_about()],
+        Silence::NotJudged => [say::silence_not_judged(), say::silence_not_judged_about()],
+        Silence::NotSettled => [say::silence_not_settled(), say::silence_not_settled_about()],
+        Silence::NotSeenSince => [say::silence_not_seen(), none()],
+        Silence::NotTested => [say::silence_not_tested(), none()],
+        Silence::TestedInPart => [say::silence_tested_in_part(), none()],
+        Silence::NotPictured => [say::silence_not_pictured(), none()],
+        Silence::TakenOut => [say::silence_taken_out(), say::silence_taken_out_about()],
     }
+}
+
+/// What was not examined for one reason; of several findings the numbers.
+fn named(sources: &PageContext<'_>, things: &[&Unexamined]) -> String {
+    let numbers = things.iter().map(|it| it.finding);
+    match numbers.collect::<Option<Vec<FindingNo>>>().as_deref() {
+        Some([one]) if let Some(it) = sources.finding(*one) => sources.said(&in_line(it)),
+        Some(numbers) if numbers.len() > 1 => sources.numbers(numbers),
+        _ => {
+            let (parts, tongue) = (&sources.assessment.parts, sources.tongue());
+            let things = names::things(parts, things, tongue);
+            names::begun(tongue.parted(&things), tongue)
+        }
+    }
+}
+
+/// `F3 Split, Top`.
+fn in_line(it: &Finding) -> Saying {
+    let at = say::finding_at(Saying::fault(&it.term), it.placed());
+    Saying::Beside(vec![Saying::Plain(it.no.to_string()), at])
 }
 
 /// What was not examined, silence by silence; things with the same reason stand together.
 fn unexamined(sources: &PageContext<'_>) -> Vec<SilenceView> {
-    let parts = &sources.assessment.parts;
-    let of = |(silence, title, about)| {
-        let mut reasons: Vec<(&str, Vec<&Unexamined>)> = Vec::new();
+    let of = |it: Silence| {
+        let mut reasons: Vec<(&Saying, Vec<&Unexamined>)> = Vec::new();
         let lines = sources.assessment.not_examined.iter();
-        for line in lines.filter(|it| it.silence == silence) {
-            match reasons.iter_mut().find(|it| it.0 == line.why) {
+        for line in lines.filter(|line| line.silence == it) {
+            match reasons.iter_mut().find(|it| *it.0 == line.why) {
                 Some((_, things)) => things.push(line),
                 None => reasons.push((&line.why, vec![line])),
             }
         }
         let lines = reasons.into_iter().map(|(why, things)| UnexaminedView {
-            what: named(parts, &things),
-            why: words::sentence(&capital(why)),
+            what: named(sources, &things),
+            why: sources.said(&why.clone().sentence()),
         });
+        let [title, about] = silence(it).map(|it| sources.said(&it));
         SilenceView {
             title,
             about,

@@ -14,12 +14,10 @@ use crate::assess::statements::statement::NotLooked;
 use crate::assess::statements::statement::SoundSeen;
 use crate::kit::clock::Day;
 use crate::kit::measure::Length;
-use crate::kit::text::capital;
 use crate::model::mark::MarkState;
 use crate::model::mark::Scale;
 use crate::model::piece::told::ToldOn;
 use crate::tongue::Saying;
-use crate::tongue::Tongue;
 use crate::tongue::say;
 use crate::tongue::stopped;
 
@@ -103,144 +101,132 @@ pub(in crate::report) fn dated(size: Option<&str>, of: Option<Day>) -> Option<Sa
 }
 
 /// `2, visible`.
-pub(in crate::report) fn level_named(number: u8) -> String {
-    format!("{number}, {}", level(number))
+pub(in crate::report) fn level_named(number: u8) -> Saying {
+    say::level_named(number, level(number))
 }
 
 /// What is said of a part, in sentences; the three silences keep three different ones. Earlier words stay said with their day.
-pub(in crate::report) fn part_state(part: &PartReport) -> String {
-    let now = part_now(part);
-    let before = said_once(part.said_otherwise());
-    match before.is_empty() {
+pub(in crate::report) fn part_state(part: &PartReport) -> Saying {
+    let (now, before) = (part_now(part), said_once(part.said_otherwise()));
+    match before.is_nothing() {
         true => now,
-        false => format!("{now} Also said: {before}."),
+        false => say::also_said(now, before),
     }
 }
 
-/// `absent, 3 May 2026 (picture 4); not examined, 5 May 2026 (picture 9)`; empty of nothing.
-pub(in crate::report) fn said_once<'a>(said: impl Iterator<Item = &'a SaidOnce>) -> String {
+/// `absent, 3 May 2026 (picture 4); not examined, 5 May 2026 (picture 9)`; nothing of nothing.
+pub(in crate::report) fn said_once<'a>(said: impl Iterator<Item = &'a SaidOnce>) -> Saying {
     let one = |it: &SaidOnce| {
         let word = match it.word {
-            SaidWord::Absent => "absent",
-            SaidWord::NotExamined => "not examined",
-            SaidWord::Sound => "looked for faults, found none",
+            SaidWord::Absent => say::word_absent(),
+            SaidWord::NotExamined => say::word_not_examined(),
+            SaidWord::Sound => say::word_sound(),
         };
         match (it.day, it.photo) {
-            (Some(day), Some(photo)) => format!("{word}, {} (picture {photo})", day.spoken()),
-            _ => format!("{word}, {}", told_of_piece(it.told)),
+            (Some(day), Some(photo)) => say::said_on(word, day, photo),
+            _ => say::said_so(word, told_of_piece(it.told)),
         }
     };
-    said.map(one).collect::<Vec<String>>().join("; ")
+    Saying::Parted(said.map(one).collect())
 }
 
 /// `as told of the piece on 29 November 2026 (line 45), beside no picture`.
-pub(in crate::report) fn told_of_piece(it: Option<ToldOn>) -> String {
-    let when = it.map_or_else(String::new, |it| {
-        format!(" on {} (line {})", it.on.spoken(), it.line)
-    });
-    format!("as told of the piece{when}, beside no picture")
+pub(in crate::report) fn told_of_piece(it: Option<ToldOn>) -> Saying {
+    match it {
+        Some(it) => say::told_of_piece_on(it.on, it.line),
+        None => say::told_of_piece(),
+    }
 }
 
-fn part_now(part: &PartReport) -> String {
-    let counted = || sentence(&part.counts.text());
-    let otherwise = |it: &NotLooked| not_examined("Otherwise not examined", it);
+fn part_now(part: &PartReport) -> Saying {
+    let counted = || part.counts.text().sentence();
     match &part.state {
         PartState::Absent(it) => {
-            let by = match it.photo() {
-                Some(photo) => format!(" (written beside picture {photo}{})", of(it.wider())),
-                None => format!(", {}{}", told_of_piece(it.told()), of(it.wider())),
-            };
-            let said = match it.lost() {
-                Some(it) => lost(it),
-                None => format!("Absent: the part is not there{by}."),
+            let wider = it.wider().map(Saying::part);
+            let said = match (it.lost(), it.photo(), wider) {
+                (Some(it), ..) => lost(it),
+                (_, Some(photo), None) => say::absent_beside(photo),
+                (_, Some(photo), Some(of)) => say::absent_beside_wider(photo, of),
+                (_, None, None) => say::absent_told(told_of_piece(it.told())),
+                (_, None, Some(of)) => say::absent_told_wider(told_of_piece(it.told()), of),
             };
             with_findings(part, said)
         }
-        PartState::NotExamined(it) => with_findings(part, not_examined("Not examined", it)),
-        PartState::Silent if part.remarked && !part.is_tested_clean() => {
-            "No statement on faults; see What else was seen.".to_owned()
+        PartState::NotExamined(it) => {
+            with_findings(part, not_examined(say::part_not_examined(), it))
         }
-        PartState::Silent => {
-            let said = "No statement: nobody wrote in what state this part is.";
-            with_findings(part, said.to_owned())
-        }
+        PartState::Silent if part.remarked && !part.is_tested_clean() => say::part_unjudged(),
+        PartState::Silent => with_findings(part, say::part_silent()),
         PartState::Sound(it) => with_findings(part, sound(it)),
         PartState::Faults => match &part.otherwise {
-            Some(it) => format!("{} {}", counted(), otherwise(it)),
+            Some(it) => {
+                let otherwise = not_examined(say::part_otherwise_not_examined(), it);
+                Saying::Beside(vec![counted(), otherwise])
+            }
             None => counted(),
         },
     }
 }
 
 /// `Absent since 19 April 2026, picture 15; sound on 16 April 2026, picture 10.`
-pub(in crate::report) fn lost(it: &Lost) -> String {
-    format!(
-        "Absent since {}, picture {}; sound on {}, picture {}.",
-        it.day.spoken(),
-        it.photo,
-        it.was.day().spoken(),
-        it.was.photo()
-    )
+pub(in crate::report) fn lost(it: &Lost) -> Saying {
+    say::absent_since(it.day, it.photo, it.was.day(), it.was.photo())
 }
 
 /// `Looked for faults on 2 May 2026, found none (picture 18).`
-fn sound(it: &SoundSeen) -> String {
-    let (day, photo) = (it.day().spoken(), it.photo());
-    let of = of(it.wider());
-    format!("Looked for faults on {day}, found none (picture {photo}{of}).")
-}
-
-fn not_examined(word: &str, it: &NotLooked) -> String {
-    let of = it
-        .wider()
-        .map_or_else(String::new, |it| format!(", as written of {it}"));
-    match it.why() {
-        Some(why) => format!("{word}{of}: {}", sentence(why)),
-        None => format!("{word}{of}."),
+fn sound(it: &SoundSeen) -> Saying {
+    match it.wider().map(Saying::part) {
+        Some(of) => say::sound_on_wider(it.day(), it.photo(), of),
+        None => say::sound_on(it.day(), it.photo()),
     }
 }
 
-/// `, as written of Drawer 1`, when a statement was made of the wider part.
-fn of(wider: Option<&str>) -> String {
-    wider.map_or_else(String::new, |it| format!(", as written of {it}"))
+fn not_examined(said: Saying, it: &NotLooked) -> Saying {
+    let said = match it.wider().map(Saying::part) {
+        Some(of) => say::as_written_of(said, of),
+        None => said,
+    };
+    match it.why() {
+        Some(why) => say::part_inner(said, Saying::Own(why.to_owned())).sentence(),
+        None => said.sentence(),
+    }
 }
 
 /// The statement, with the findings from before it.
-fn with_findings(part: &PartReport, statement: String) -> String {
+fn with_findings(part: &PartReport, statement: Saying) -> Saying {
     match (part.counts.all(), &part.state) {
         (0, _) => statement,
-        (_, PartState::Silent) => format!("{statement} On record: {}.", part.counts.text()),
-        _ => format!("{statement} From before: {}.", part.counts.text()),
+        (_, PartState::Silent) => say::on_record(statement, part.counts.text()),
+        _ => say::from_before(statement, part.counts.text()),
     }
 }
 
 /// `Top: 120–190 mm from left, 40–90 mm from above, ± 5 mm.`, as one looks straight at the face.
-pub(in crate::report) fn lies(place: &Place) -> String {
+pub(in crate::report) fn lies(place: &Place) -> Saying {
     let [x, y, width, height] = place.bounds();
     let along = |from: f64, long: f64| {
         // Through tenths, as `where` tells it.
         let told = |it: f64| format!("{:.0}", (it.max(0.0) * 10.0).round() / 10.0);
         let [from, to] = [from, from + long].map(told);
         match from == to {
-            true => format!("{to} mm"),
-            false => format!("{from}\u{2013}{to} mm"),
+            true => say::mm(to),
+            false => say::mm_run(from, to),
         }
     };
-    format!(
-        "{}: {} from left, {} from {}, \u{b1} {:.0} mm{}.",
-        capital(&flat_faces::label(&place.face)),
+    let (face, across, down) = (
+        flat_faces::said(&place.face),
         along(x, width),
         along(y, height),
-        match place.face.as_str() {
-            "top" => "back",
-            _ => "above",
-        },
-        place.uncertainty_mm.max(1.0),
-        match place.is_cut_off() {
-            true => "; it may go on beyond the picture",
-            false => "",
-        }
-    )
+    );
+    let off = format!("{:.0}", place.uncertainty_mm.max(1.0));
+    let lies = match place.face.as_str() {
+        "top" => say::lies_back(face, across, down, off),
+        _ => say::lies_above(face, across, down, off),
+    };
+    say::stated(match place.is_cut_off() {
+        true => say::lies_beyond(lies),
+        false => lies,
+    })
 }
 
 /// `1 finding`, `3 findings`.
@@ -248,20 +234,13 @@ pub(in crate::report) fn count(number: usize, one: &str, many: &str) -> String {
     format!("{number} {}", if number == 1 { one } else { many })
 }
 
-/// `a, b and c`; parted by semicolons where one of them has a comma of its own.
-pub(in crate::report) fn listed(items: &[String]) -> String {
-    Tongue::ENGLISH.listed(items)
-}
-
 /// `In it lies a thing of known size: 85.6 mm x 53.98 mm.`
-pub(in crate::report) fn scale(scale: &Scale) -> String {
-    let width = Length::mm(scale.width_mm);
+pub(in crate::report) fn scale(scale: &Scale) -> Saying {
+    let length = |mm: f64| Saying::size(&Length::mm(mm).to_string());
+    let width = length(scale.width_mm);
     match scale.height_mm {
-        Some(high) => format!(
-            "In it lies a thing of known size: {width} x {}.",
-            Length::mm(high)
-        ),
-        None => format!("In it lies a known length: {width}."),
+        Some(high) => say::scale_thing(width, length(high)),
+        None => say::scale_length(width),
     }
 }
 
@@ -320,7 +299,6 @@ pub(in crate::report) fn runs(numbers: &[u32]) -> Saying {
 
 #[cfg(test)]
 mod tests {
-    use super::listed;
     use super::part_state;
     use super::runs;
     use super::sentence;
@@ -329,14 +307,18 @@ mod tests {
     use crate::assess::part_report::PartState;
     use crate::assess::statements::statement::made;
     use crate::report::fixture;
+    use crate::tongue::Tongue;
 
     #[test]
     fn lists_read_as_people_say_them() {
         assert_eq!(runs(&[9, 1, 2, 3, 5, 6, 3]).to_string(), "1 to 3, 5, 6, 9");
         let words: Vec<String> = ["a", "b", "c"].iter().map(|it| (*it).to_owned()).collect();
-        assert_eq!(listed(&words), "a, b and c");
+        assert_eq!(Tongue::ENGLISH.listed(&words), "a, b and c");
         let legs = ["Leg, front left", "Leg, front right"].map(str::to_owned);
-        assert_eq!(listed(&legs), "Leg, front left; Leg, front right");
+        assert_eq!(
+            Tongue::ENGLISH.listed(&legs),
+            "Leg, front left; Leg, front right"
+        );
         assert_eq!(sentence(" locked "), "locked.");
         assert_eq!(sentence("why?"), "why?");
     }
@@ -350,6 +332,7 @@ mod tests {
                 counts: FindingCounts::default(),
                 ..part.clone()
             })
+            .to_string()
         };
         let said = [
             of(PartState::Absent(made::missed(None))),

@@ -27,6 +27,8 @@ pub(in crate::report) struct FigureView {
     pub(in crate::report) image: Option<ImageView>,
     /// What it shows, for somebody who does not see it.
     pub(in crate::report) alt: String,
+    /// What stands before that where there is no image.
+    lacks: String,
     /// What fault is outlined, if one is.
     pub(in crate::report) outline: Option<OutlineView>,
     /// Number, occasion, day.
@@ -192,6 +194,7 @@ impl FigureView {
         Self {
             image,
             alt: plain(&alt),
+            lacks: sources.said(&say::picture_lacks()),
             outline: None,
             caption,
             notes: sources.weaknesses(photo.no),

@@ -70,6 +70,8 @@ pub(in crate::report) struct ItemView {
     pub(in crate::report) measure: String,
     /// Since when it is there; empty where that is not told.
     pub(in crate::report) since: String,
+    /// What stands before that.
+    then: String,
     /// It, close and small.
     pub(in crate::report) crop: Option<FigureView>,
 }
@@ -111,6 +113,7 @@ impl ItemView {
             text: sources.said(&at),
             measure: sources.said(&measure(finding)),
             since: String::new(),
+            then: sources.tongue().parted(&[String::new(), String::new()]),
             crop: None,
         }
     }

@@ -86,15 +86,18 @@ impl HeadView {
         });
         Self {
             stock_no: piece.stock_no.to_string(),
-            title: sources.said(&Saying::Own(capital(&piece.title))),
+            title: sources.said(&sources.begun(&piece.title)),
             edition: sources.said(&match order.edition {
                 Some(no) => say::edition(no, order.made_on),
                 None => say::edition_draft(order.made_on),
             }),
             seller: sources.scene.trading_name.clone(),
-            about: piece.about.clone(),
+            about: piece
+                .about
+                .as_ref()
+                .map(|it| sources.said(&Saying::Own(it.clone()))),
             since: order.since.clone(),
-            claims: claimed::borne(sources.assessment),
+            claims: claimed::borne(sources),
             facts: facts(sources),
             cover,
             identity: identity(sources),
@@ -117,9 +120,10 @@ fn identity(sources: &PageContext<'_>) -> Vec<FigureView> {
                 .is_some_and(|it| it.stage.after_sale())
         };
         let photo = photos.max_by_key(|it| (!left(it), it.shoot, it.no))?;
-        let label = sources.view_label(view);
+        let (view, label) = (sources.view(view), sources.said(&sources.view(view)));
         let mut figure = FigureView::whole(sources, photo, ShotKind::Large, &label);
-        figure.caption = format!("{label}: {}", sources.picture_words(photo));
+        let caption = say::part_inner(view, sources.picture_words(photo));
+        figure.caption = sources.said(&caption);
         let note = photo.sidecar.note.iter();
         figure.notes.extend(note.map(|it| sources.noted(it)));
         Some(figure)
@@ -133,23 +137,15 @@ fn labels(sources: &PageContext<'_>) -> Vec<String> {
     for photo in &sources.assessment.photos {
         let marks = photo.sidecar.marks.iter();
         for mark in marks.filter(|it| it.tag.as_deref() == Some("label_text")) {
-            let part = mark
-                .part
-                .as_ref()
-                .map_or_else(String::new, |it| sources.part_label(it));
-            let day = sources.day_of(photo);
-            let note = mark
-                .note
-                .as_deref()
-                .map_or_else(String::new, |it| format!(": {it}"));
-            let line = match mark.state.is_there() {
-                true => format!("{part}{note} (picture {})", photo.no),
-                false => format!(
-                    "{part}: looked for a label or stamp on {day}, found none (picture {})",
-                    photo.no
-                ),
+            let part = mark.part.as_ref();
+            let part = part.map_or_else(Saying::nothing, |it| sources.part(it));
+            let note = mark.note.as_ref().map(|it| Saying::Own(it.clone()));
+            let line = match (mark.state.is_there(), note) {
+                (true, Some(note)) => say::label_read(part, note, photo.no),
+                (true, None) => say::label_seen(part, photo.no),
+                (false, _) => say::label_none(part, sources.day_of(photo), photo.no),
             };
-            lines.push(words::sentence(&line));
+            lines.push(sources.said(&line.sentence()));
         }
     }
     lines

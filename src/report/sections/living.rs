@@ -33,26 +33,9 @@ pub(in crate::report) struct LivingView {
 /// A heading and its lines.
 #[derive(Clone, Debug, Serialize)]
 struct CareView {
-    title: &'static str,
+    title: String,
     lines: Vec<String>,
 }
-
-/// Common practice, no source.
-const CARE: [(&str, &[&str]); 2] = [
-    (
-        "The finish",
-        &[
-            "Dust with a soft dry cloth, old paint with a damp one; wipe spills at once. No silicone polish: it spoils later repairs.",
-            "Coasters under glasses and cups, felt under lamps and vases, no plant pots straight on the top.",
-        ],
-    ),
-    (
-        "Air and light",
-        &[
-            "Wood moves with the air: 40 to 60 % relative humidity is kind to it. Keep it off radiators, stoves and damp walls.",
-        ],
-    ),
-];
 
 /// Where something can be set down on it. Common practice, no source.
 const SET_DOWN: [&str; 7] = [
@@ -65,47 +48,46 @@ const SET_DOWN: [&str; 7] = [
     "writing-surface",
 ];
 
-/// What shellac does not bear. Common practice, no source.
-const SHELLAC: &str = "Shellac: spirit, heat and standing water mark it.";
-
-/// What gilding bears. Common practice, no source.
-const GILDED: &str = "Never wipe or polish the gilding, dry or damp: no water, no spirit, no wax. Loose dust comes off with a soft brush; all else is a gilder's work.";
-
 /// The day after which a hold is of no interest any more, days.
 const FORGET_DAYS: i64 = 365;
 
 impl LivingView {
     /// Of the piece.
     pub(in crate::report) fn new(sources: &PageContext<'_>) -> Self {
-        let mut care: Vec<CareView> = CARE
-            .iter()
-            .map(|(title, lines)| CareView {
-                title,
-                lines: lines.iter().map(|it| (*it).to_owned()).collect(),
-            })
-            .collect();
-        // What a danger forbids is no care.
-        let cautions = &sources.assessment.cautions;
-        if let Some(of) = cautions.iter().find(|it| !it.dust.is_empty()) {
-            care[0].lines[0].clone_from(&of.dust);
-        }
-        if is_gilded(sources) {
-            care[0].lines[0] = GILDED.to_owned();
-        }
-        let there = |name: &str| is_there(sources, name);
-        let stands = !sources.assessment.hangs;
-        let loaded = !cautions.iter().any(|it| it.shut);
-        if !SET_DOWN.iter().any(|it| there(it) && stands && loaded) {
-            care[0].lines.truncate(1);
-        }
-        if has_coat(sources, &["shellac"]) {
-            care[0].lines.push(SHELLAC.to_owned());
-        }
+        let care = [
+            (say::care_finish(), finish(sources)),
+            (say::care_air(), vec![say::care_humidity()]),
+        ];
+        let care = care.map(|(title, lines)| CareView {
+            title: sources.said(&title),
+            lines: sources.all_said(&lines),
+        });
         Self {
-            movement: sources.scene.movement.clone(),
-            care,
+            movement: sources.all_said(&sources.scene.movement),
+            care: care.into(),
         }
     }
+}
+
+/// How its finish is kept. Common practice, no source.
+fn finish(sources: &PageContext<'_>) -> Vec<Saying> {
+    let cautions = &sources.assessment.cautions;
+    // What a danger forbids is no care.
+    let dust = cautions.iter().find(|it| !it.dust.is_empty());
+    let stands = !sources.assessment.hangs;
+    let loaded = !cautions.iter().any(|it| it.shut);
+    let set_down = SET_DOWN.iter().any(|it| is_there(sources, it)) && stands && loaded;
+    let dusted = match dust {
+        _ if is_gilded(sources) => say::care_gilded(),
+        Some(of) => Saying::caution(&of.dust),
+        None => say::care_dust(),
+    };
+    let set_down = set_down.then(say::care_set_down);
+    let shellac = has_coat(sources, &["shellac"]).then(say::care_shellac);
+    [Some(dusted), set_down, shellac]
+        .into_iter()
+        .flatten()
+        .collect()
 }
 
 /// What stands on the same page.

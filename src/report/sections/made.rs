@@ -7,15 +7,18 @@ use serde::Serialize;
 
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::material::clue::Clue;
+use crate::assess::material::settle::words;
 use crate::assess::part_report::Evidence;
 use crate::assess::part_report::Material;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
-use crate::kit::text::small;
 use crate::report::page::context::PageContext;
 use crate::report::page::names;
-use crate::report::page::words;
+use crate::report::page::words::runs;
 use crate::report::sections::figure::FigureView;
+use crate::tongue::Saying;
+use crate::tongue::say;
+use crate::tongue::stopped;
 
 /// What everything is made of.
 #[derive(Clone, Debug, Serialize)]
@@ -94,7 +97,7 @@ impl MadeView {
     pub(in crate::report) fn new(sources: &PageContext<'_>) -> Self {
         let parts = &sources.assessment.parts;
         let mut groups: Vec<(&Material, Vec<&str>)> = Vec::new();
-        let mut bare: Vec<(&str, Vec<&str>)> = Vec::new();
+        let mut bare: Vec<(&Saying, Vec<&str>)> = Vec::new();
         for part in parts {
             if matches!(part.state, PartState::Absent(_)) {
                 continue;
@@ -104,7 +107,7 @@ impl MadeView {
                 if part.part.is_inner() || fitting(part) {
                     continue;
                 }
-                let text = without_look(material);
+                let text = &material.verdict;
                 match bare.iter_mut().find(|it| it.0 == text) {
                     Some((_, labels)) => labels.push(label),
                     None => bare.push((text, vec![label])),
@@ -122,8 +125,8 @@ impl MadeView {
             .map(|(material, labels)| GroupView::new(sources, material, &labels, &mut shown))
             .collect();
         let bare = bare.into_iter().map(|(text, labels)| BareView {
-            parts: names::folded(parts, &labels).join("; "),
-            text: words::sentence(text),
+            parts: names::line(parts, &labels, sources.tongue()),
+            text: stopped(&sources.said(text)),
         });
         Self {
             groups,
@@ -134,15 +137,6 @@ impl MadeView {
     }
 }
 
-/// The text without what to look at next, which the owner reads in the survey.
-fn without_look(material: &Material) -> &str {
-    let look = material.look.as_deref().map(small).unwrap_or_default();
-    let text = material
-        .text
-        .strip_suffix(&format!(" To settle it, {look}"));
-    text.unwrap_or(&material.text)
-}
-
 impl GroupView {
     fn new(
         sources: &PageContext<'_>,
@@ -150,31 +144,31 @@ impl GroupView {
         labels: &[&str],
         shown: &mut BTreeSet<u32>,
     ) -> Self {
-        let text = words::sentence(without_look(material));
-        let lower = text.to_lowercase();
+        let lower = material.verdict.english().to_lowercase();
         let told = |it: &&Evidence| lower.contains(&it.text.to_lowercase());
         let evidence = material.evidence.iter().filter(|it| !told(it));
         let figures = material.evidence.iter().filter(|it| points(sources, it));
         // A fault's picture stands with the fault.
         let figures = figures.filter(|it| !is_fault(sources, it));
+        let seen = |it: &Evidence| sources.said(&Saying::cue(&it.text));
         let figures = figures
             .filter(|it| shown.insert(it.photo))
             .filter_map(|it| {
                 let photo = sources.photo(it.photo)?;
-                let mut figure = FigureView::of_mark(sources, photo, it.mark, "", &it.text);
-                figure.caption = format!("Picture {}", photo.no);
+                let mut figure = FigureView::of_mark(sources, photo, it.mark, "", &seen(it));
+                figure.caption = sources.said(&say::picture(photo.no));
                 // What was written with it stands under What else was seen.
                 figure.notes = sources.weaknesses(photo.no);
                 Some(figure)
             });
         Self {
-            parts: names::folded(&sources.assessment.parts, labels).join("; "),
+            parts: names::line(&sources.assessment.parts, labels, sources.tongue()),
+            text: stopped(&sources.said(&material.verdict)),
             evidence: evidence
-                .map(|it| format!("{} (picture {})", it.text, it.photo))
+                .map(|it| sources.said(&say::word_at(Saying::cue(&it.text), it.photo)))
                 .collect(),
-            possible: possible(material),
+            possible: sources.said(&possible(material)),
             figures: figures.collect(),
-            text,
         }
     }
 }
@@ -183,26 +177,20 @@ impl GroupView {
 const FEW: usize = 4;
 
 /// What a part may still be made of, in the trade book's words.
-fn possible(material: &Material) -> String {
+fn possible(material: &Material) -> Saying {
     let left = &material.possible;
     if left.is_empty() || left.len() > FEW {
-        return String::new();
+        return Saying::nothing();
     }
-    let named: Vec<String> = left.iter().map(|it| class(it).to_owned()).collect();
-    format!("It may be: {}.", named.join("; "))
+    say::may_be(Saying::Parted(left.iter().map(|it| class(it)).collect()))
 }
 
 /// A class in the middle of a sentence.
-fn class(class: &str) -> &str {
+fn class(class: &str) -> Saying {
     match class {
-        "solid" => "wood all through",
-        "veneer" => "veneered",
-        "particleboard" => "particle board",
-        "mdf" => "fibre board",
-        "laminate" => "plastic laminate or foil",
-        "print" => "a printed or painted grain",
-        "composition" => "a moulded composition",
-        other => other,
+        "solid" => say::may_solid(),
+        "mdf" => say::may_mdf(),
+        other => say::within(words(other)),
     }
 }
 
@@ -220,16 +208,13 @@ fn woods(sources: &PageContext<'_>) -> Vec<String> {
     }
     let lines = named.into_iter().map(|(wood, (parts, pictures))| {
         let labels: Vec<&str> = parts.iter().map(String::as_str).collect();
-        let parts = names::folded(&sources.assessment.parts, &labels).join("; ");
-        let word = if pictures.len() == 1 {
-            "picture"
-        } else {
-            "pictures"
+        let parts = names::line(&sources.assessment.parts, &labels, sources.tongue());
+        let pictures = match pictures.as_slice() {
+            [one] => say::picture_small(*one),
+            several => say::pictures_small(runs(several)),
         };
-        format!(
-            "{parts}: appears to be {wood}, by eye, not tested ({word} {}).",
-            words::runs(&pictures)
-        )
+        let wood = Saying::Own(wood.to_owned());
+        sources.said(&say::wood_by_eye(parts, wood, pictures))
     });
     lines.collect()
 }
@@ -238,44 +223,48 @@ impl AgeView {
     /// `None` without a clue.
     fn new(sources: &PageContext<'_>, shown: &mut BTreeSet<u32>) -> Option<Self> {
         let made = &sources.assessment.made;
-        if made.text.is_empty() {
+        if made.text.is_nothing() {
             return None;
         }
         let (aside, counts): (Vec<&Clue>, Vec<&Clue>) =
             made.clues.iter().partition(|it| it.aside.is_some());
+        let told = |all: Vec<&Clue>| {
+            let said = all.into_iter().map(|it| sources.said(&clue(it)));
+            said.collect()
+        };
         let figures = counts.iter().filter(|it| {
             let points = sources.mark(it.at).is_some_and(|it| it.region.is_some());
             points && shown.insert(it.at.photo)
         });
         let figures = figures.filter_map(|it| {
             let photo = sources.photo(it.at.photo)?;
-            Some(FigureView::of_mark(
-                sources, photo, it.at.mark, "", &it.term,
-            ))
+            let term = sources.said(&Saying::cue(&it.term));
+            Some(FigureView::of_mark(sources, photo, it.at.mark, "", &term))
         });
         Some(Self {
-            text: words::sentence(&made.text),
+            text: stopped(&sources.said(&made.text)),
             figures: figures.collect(),
-            clues: counts.into_iter().map(clue).collect(),
-            aside: aside.into_iter().map(clue).collect(),
+            clues: told(counts),
+            aside: told(aside),
         })
     }
 }
 
-/// `Pointed screws, drawer 2 (picture 5): not before about 1850`.
-fn clue(clue: &Clue) -> String {
-    let years = match (clue.from, clue.to) {
-        (Some(from), Some(to)) => format!(": about {from} to {to}"),
-        (Some(from), None) => format!(": not before about {from}"),
-        (None, Some(to)) => format!(": probably not after about {to}"),
-        (None, None) => String::new(),
+/// `Pointed screws; drawer 2 (picture 5): not before about 1850.`
+fn clue(clue: &Clue) -> Saying {
+    let part = Saying::part(&clue.part_label);
+    let at = say::clue_at(Saying::cue(&clue.term), part, clue.at.photo);
+    let year = |it: i16| it.to_string();
+    let dated = match (clue.from, clue.to) {
+        (Some(from), Some(to)) => say::clue_between(at, year(from), year(to)),
+        (Some(from), None) => say::clue_after(at, year(from)),
+        (None, Some(to)) => say::clue_before(at, year(to)),
+        (None, None) => at,
     };
-    let aside = clue
-        .aside
-        .as_ref()
-        .map_or_else(String::new, |it| format!("; {it}"));
-    let (term, part, photo) = (&clue.term, &clue.part_label, clue.at.photo);
-    format!("{term}; {part} (picture {photo}){years}{aside}.")
+    let aside = clue.aside.iter().cloned();
+    say::stated(Saying::Parted(
+        std::iter::once(dated).chain(aside).collect(),
+    ))
 }
 
 fn fitting(part: &PartReport) -> bool {

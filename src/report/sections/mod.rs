@@ -12,6 +12,7 @@ pub(in crate::report) mod pictures;
 pub(in crate::report) mod private;
 pub(in crate::report) mod remarks;
 pub(in crate::report) mod sale;
+pub(in crate::report) mod say_page;
 pub(in crate::report) mod sealed;
 pub(in crate::report) mod section;
 pub(in crate::report) mod work;

@@ -5,13 +5,15 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use crate::assess::assessment::PictureIssue;
-use crate::kit::text::capital;
 use crate::model::photo::Photo;
 use crate::report::ShotKind;
 use crate::report::page::context::PageContext;
 use crate::report::page::names;
 use crate::report::page::words;
 use crate::report::sections::figure::FigureView;
+use crate::tongue::Saying;
+use crate::tongue::say;
+use crate::tongue::stopped;
 
 /// The pictures of one shoot.
 #[derive(Clone, Debug, Serialize)]
@@ -50,7 +52,10 @@ impl ShootView {
             let photos = sources.assessment.photos.iter();
             let photos: Vec<&Photo> = photos.filter(|it| it.shoot == shoot.no).collect();
             Self {
-                title: format!("{}, {}", capital(shoot.stage.word()), shoot.day.spoken()),
+                title: sources.said(&Saying::Commas(vec![
+                    shoot.stage.saying().capital(),
+                    say::day(shoot.day),
+                ])),
                 pictures: { photos }
                     .into_iter()
                     .map(|it| PictureView::new(sources, it))
@@ -64,27 +69,24 @@ impl ShootView {
 impl PictureView {
     fn new(sources: &PageContext<'_>, photo: &Photo) -> Self {
         let view = photo.sidecar.view.as_deref();
-        let view = view.map_or_else(
-            || "view not named".to_owned(),
-            |it| capital(&sources.view_label(it)),
-        );
+        let view = view.map_or_else(say::view_unnamed, |it| sources.view(it).capital());
         let issues = sources.assessment.picture_notes.iter();
         let issues = issues.filter(|it| it.photo == photo.no && !is_grouped(it.code));
-        let issues = issues.map(|it| &it.text);
+        let issues = issues.map(|it| it.text.clone());
         let scale = photo.sidecar.scale.as_ref().map(words::scale);
-        let facts = scale.iter().chain(issues);
-        let facts = facts.map(|it| words::sentence(&capital(it)));
-        let note = photo.sidecar.note.iter().map(|it| words::noted(it));
-        let alt = format!("Picture {}: {view}", photo.no);
+        let facts = scale.into_iter().chain(issues);
+        let facts = facts.map(|it| sources.said(&it.sentence()));
+        let note = photo.sidecar.note.iter().map(|it| sources.noted(it));
+        let alt = sources.said(&say::part_inner(say::picture(photo.no), view.clone()));
         Self {
             no: photo.no,
             parts: parts(sources, photo.no),
-            time: time(photo),
+            time: sources.said(&time(photo)),
             notes: note.chain(facts).collect(),
             name: sources.for_owner().then(|| photo.name.clone()),
             digest: photo.digest.to_string(),
             thumb: FigureView::whole(sources, photo, ShotKind::Thumb, &alt),
-            view,
+            view: sources.said(&view),
         }
     }
 }
@@ -96,21 +98,18 @@ fn is_grouped(code: PictureIssue) -> bool {
 
 /// What is so with several pictures alike, such as those of one small size, in a sentence.
 pub(in crate::report) fn grouped(sources: &PageContext<'_>, code: PictureIssue) -> Vec<String> {
-    let mut alike: BTreeMap<&str, Vec<u32>> = BTreeMap::new();
+    let mut alike: BTreeMap<String, (&Saying, Vec<u32>)> = BTreeMap::new();
     let notes = sources.assessment.picture_notes.iter();
     for it in notes.filter(|it| it.code == code) {
-        alike.entry(&it.text).or_default().push(it.photo);
+        let known = alike.entry(it.text.english());
+        known.or_insert((&it.text, Vec::new())).1.push(it.photo);
     }
-    let said = alike.into_iter().map(|(text, numbers)| {
-        let word = match numbers.len() {
-            1 => "picture",
-            _ => "pictures",
+    let said = alike.into_values().map(|(text, numbers)| {
+        let pictures = match numbers.as_slice() {
+            [one] => say::picture_small(*one),
+            several => say::pictures_small(words::runs(several)),
         };
-        words::sentence(&format!(
-            "{}: {word} {}",
-            capital(text),
-            words::runs(&numbers)
-        ))
+        sources.said(&say::part_inner(text.clone(), pictures).sentence())
     });
     said.collect()
 }
@@ -126,24 +125,18 @@ fn parts(sources: &PageContext<'_>, no: u32) -> String {
     let parts = &sources.assessment.parts;
     let shown = parts.iter().filter(|it| it.photos.contains(&no));
     let labels: Vec<&str> = shown.map(|it| it.label.as_str()).collect();
-    words::sentence(&names::folded(parts, &labels).join("; "))
+    stopped(&names::line(parts, &labels, sources.tongue()))
 }
 
-fn time(photo: &Photo) -> String {
+fn time(photo: &Photo) -> Saying {
     let (Some(claimed), Some(taken)) = (photo.facts.camera_time, photo.taken()) else {
-        return "no camera time".to_owned();
+        return say::no_time();
     };
-    let zone = match claimed.knows_offset() {
-        true => "",
-        false => "; the camera names no time zone",
+    let zone = (!claimed.knows_offset()).then(say::zone_unknown);
+    let (claimed, taken) = (Saying::time(claimed), Saying::time(taken));
+    let told = match photo.clock_off.seconds {
+        0 => taken,
+        _ => say::time_corrected(taken, photo.clock_off.to_string(), claimed),
     };
-    if photo.clock_off.seconds == 0 {
-        return format!("{}{zone}", taken.spoken());
-    }
-    format!(
-        "{}, corrected by {} by the one who examined it (the camera said {}){zone}",
-        taken.spoken(),
-        photo.clock_off,
-        claimed.spoken()
-    )
+    Saying::Parted(std::iter::once(told).chain(zone).collect())
 }

@@ -4,11 +4,11 @@ use serde::Serialize;
 
 use crate::assess::material::remarks::Remark;
 use crate::assess::part_report::PartState::NotExamined;
-use crate::kit::text::capital;
 use crate::report::page::context::PageContext;
 use crate::report::page::names;
-use crate::report::page::words;
 use crate::tongue::Saying;
+use crate::tongue::say;
+use crate::tongue::stopped;
 
 /// What belongs together.
 #[derive(Clone, Debug, Serialize)]
@@ -39,8 +39,17 @@ struct LineView {
     words: Vec<String>,
     /// The day.
     day: String,
-    /// Numbers of the pictures.
-    pictures: Vec<u32>,
+    /// The pictures.
+    pictures: Vec<SeenIn>,
+}
+
+/// A picture in which it was seen.
+#[derive(Clone, Debug, Serialize)]
+struct SeenIn {
+    /// Its number.
+    no: u32,
+    /// What it is called.
+    text: String,
 }
 
 impl GroupView {
@@ -58,7 +67,7 @@ impl GroupView {
                 .collect();
             let things = told.chunk_by(|a, b| (&a.tag, &a.term) == (&b.tag, &b.term));
             Self {
-                title: group[0].group.clone(),
+                title: sources.said(&Saying::group(&group[0].group)),
                 things: things.map(|it| ThingView::new(sources, it)).collect(),
             }
         };
@@ -107,8 +116,8 @@ impl ThingView {
             false => plain,
         };
         Self {
-            term: capital(&said[0].term),
-            plain: words::sentence(plain),
+            term: sources.said(&Saying::cue(&said[0].term).capital()),
+            plain: stopped(&sources.said(&Saying::told(plain))),
             lines: lines.iter().map(|it| LineView::new(sources, it)).collect(),
         }
     }
@@ -118,36 +127,40 @@ impl LineView {
     /// Of parts of which the same was said with the same pictures.
     fn new(sources: &PageContext<'_>, said: &[&Remark]) -> Self {
         let labels: Vec<&str> = said.iter().map(|it| it.part_label.as_str()).collect();
-        let parts = names::folded(&sources.assessment.parts, &labels).join("; ");
+        let place = names::line(&sources.assessment.parts, &labels, sources.tongue());
         let so = said[0].unless_seen();
-        let (photos, shown) = (&sources.assessment.photos, said[0].photos());
-        let late = sources.order.late.iter();
-        let late = late.flat_map(|it| {
-            let of = |remark: &&Remark| (remark.tag.clone(), remark.part.clone());
-            let of: Vec<_> = said.iter().map(of).collect();
-            let told = of
-                .iter()
-                .flat_map(|(tag, part)| it.of_remark(photos, &shown, (tag, part.as_ref())));
-            let mut told: Vec<Saying> = told.collect();
+        let place = match so.is_nothing() {
+            true => place,
+            false => sources.said(&say::part_inner(place, so)),
+        };
+        let own = |it: &Option<String>| it.as_deref().map(|it| Saying::Own(it.to_owned()));
+        let it = said[0];
+        let told = [
+            own(&it.which),
+            it.size.as_deref().map(Saying::size),
+            it.level.map(say::level_no),
+        ];
+        let told = told.into_iter().flatten();
+        let told = told.map(|it| sources.said(&it.sentence()));
+        let note = it.note.iter().map(|it| sources.noted(it));
+        let (photos, shown) = (&sources.assessment.photos, it.photos());
+        let late = sources.order.late.iter().flat_map(|late| {
+            let told = said.iter();
+            let told = told.map(|it| late.of_remark(photos, &shown, (&it.tag, it.part.as_ref())));
+            let mut told: Vec<Saying> = told.flatten().collect();
             told.dedup();
             told
         });
+        let late: Vec<String> = late.map(|it| sources.said(&it)).collect();
+        let seen_in = |no: u32| SeenIn {
+            no,
+            text: sources.said(&say::picture_small(no)),
+        };
         Self {
-            place: match so.is_empty() {
-                true => parts,
-                false => format!("{parts}: {so}"),
-            },
-            words: said[0]
-                .words()
-                .iter()
-                .map(|it| match said[0].note.as_ref() == Some(it) {
-                    true => words::noted(it),
-                    false => words::sentence(&capital(it)),
-                })
-                .chain(late.map(|it| it.to_string()))
-                .collect(),
-            day: said[0].day.spoken(),
-            pictures: said[0].photos(),
+            place,
+            words: told.chain(note).chain(late).collect(),
+            day: sources.said(&say::day(it.day)),
+            pictures: it.photos().into_iter().map(seen_in).collect(),
         }
     }
 }

@@ -32,18 +32,18 @@ impl Section {
     const ALL: [(Self, &'static str, bool); 15] = [
         (Self::Glance, "glance", true),
         (Self::Drawn, "drawn", true),
-        (Self::State, "state", false),
+        (Self::State, "state", true),
         (Self::Changed, "changed", true),
         (Self::Views, "views", true),
-        (Self::Made, "made", false),
-        (Self::Seen, "seen", false),
-        (Self::Unexamined, "unexamined", false),
-        (Self::Safety, "safety", false),
+        (Self::Made, "made", true),
+        (Self::Seen, "seen", true),
+        (Self::Unexamined, "unexamined", true),
+        (Self::Safety, "safety", true),
         (Self::Method, "method", true),
-        (Self::What, "what", false),
-        (Self::Check, "check", false),
-        (Self::Parts, "parts", false),
-        (Self::Pictures, "pictures", false),
+        (Self::What, "what", true),
+        (Self::Check, "check", true),
+        (Self::Parts, "parts", true),
+        (Self::Pictures, "pictures", true),
         (Self::Owner, "owner", false),
     ];
 
@@ -111,12 +111,22 @@ impl<'a, 'b> Sections<'a, 'b> {
         views.collect()
     }
 
-    /// Which sections are in English, where the paper is not.
+    /// What of it is in English, where the paper is not.
     pub(in crate::report) fn in_english(self, views: &[SectionView]) -> Option<String> {
+        let sources = self.own;
+        if sources.tongue().language == Language::English {
+            return None;
+        }
         let english = views.iter().zip(1_u32..).filter(|it| !it.0.lang.is_empty());
         let numbers: Vec<u32> = english.map(|it| it.1).collect();
-        let said = || say::report_english(Saying::numbers(&numbers));
-        (!numbers.is_empty()).then(|| self.own.said(&said()))
+        let (order, it) = (sources.order, sources.assessment);
+        let things = [
+            (!numbers.is_empty()).then(|| say::english_sections(Saying::numbers(&numbers))),
+            order.since.is_some().then(say::english_since),
+            (order.draft && !it.gaps.is_empty()).then(say::english_todo),
+        ];
+        let things: Vec<Saying> = things.into_iter().flatten().collect();
+        (!things.is_empty()).then(|| sources.said(&say::report_english(things)))
     }
 }
 

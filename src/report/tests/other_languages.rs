@@ -102,6 +102,9 @@ pub(super) fn holds_no_english(html: &str, english: &str, language: Language) {
         "Signature",
         "1, trace",
         "2, visible",
+        "2, visible.",
+        ", macOS",
+        ", Windows",
         &scene.trading_name,
         &scene.contact,
     ];
@@ -230,8 +233,14 @@ fn what_the_user_typed_stands_in_its_own_language() {
 }
 
 /// What the fixture holds of a user's own words.
-fn typed(it: &Assessment) -> BTreeSet<String> {
+pub(super) fn typed(it: &Assessment) -> BTreeSet<String> {
     let mut all = BTreeSet::from([it.piece.title.clone()]);
+    all.extend(
+        [&it.piece.about, &it.piece.weight]
+            .into_iter()
+            .flatten()
+            .cloned(),
+    );
     for finding in &it.findings {
         all.insert(finding.which.clone());
         let remains = finding.remains.as_ref().and_then(|it| it.size.clone());
@@ -250,8 +259,11 @@ fn typed(it: &Assessment) -> BTreeSet<String> {
         let told = [&repair.note, &repair.new_material, &repair.hides];
         all.extend(told.into_iter().flatten().cloned());
     }
+    let marks = it.photos.iter().flat_map(|it| &it.sidecar.marks);
+    let said = marks.flat_map(|it| [&it.note, &it.which, &it.size]);
+    all.extend(said.flatten().cloned());
     all.extend(it.photos.iter().filter_map(|it| it.sidecar.note.clone()));
-    all.extend(it.not_examined.iter().map(|it| it.why.clone()));
+    all.extend(it.not_examined.iter().map(|it| it.why.to_string()));
     all
 }
 

@@ -11,6 +11,7 @@ use crate::model::mark::MarkState;
 use crate::report::Reader;
 use crate::report::fixture;
 use crate::report::tests::made;
+use crate::tongue::say;
 use crate::trade;
 
 /// The sentences of a page, without tags, style and script.
@@ -93,7 +94,7 @@ fn records() -> Vec<Assessment> {
         record.made = Made {
             from: Some(1860),
             to: Some(1910),
-            text: "In our opinion made about 1860 to 1910".to_owned(),
+            text: say::made_between("1860", "1910"),
             clues: vec![Clue {
                 part: "top".parse().unwrap(),
                 part_label: "Top".to_owned(),

@@ -20,18 +20,33 @@ macro_rules! messages {
     };
 }
 
+mod appendix;
+mod claims;
+mod findings;
+mod living;
+mod made;
 mod papers;
 mod record;
 mod report;
 mod shots;
+mod silences;
 
+pub(crate) use self::appendix::*;
+pub(crate) use self::claims::*;
+pub(crate) use self::findings::*;
+pub(crate) use self::living::*;
+pub(crate) use self::made::*;
 pub(crate) use self::papers::*;
 pub(crate) use self::record::*;
 pub(crate) use self::report::*;
 pub(crate) use self::shots::*;
+pub(crate) use self::silences::*;
 
 /// Every message by its name, with the names of its arguments.
 #[cfg(test)]
 pub(super) fn messages() -> Vec<(&'static str, &'static [&'static str])> {
-    [PAPERS, RECORD, REPORT, SHOTS].concat()
+    [
+        APPENDIX, CLAIMS, FINDINGS, LIVING, MADE, PAPERS, RECORD, REPORT, SHOTS, SILENCES,
+    ]
+    .concat()
 }

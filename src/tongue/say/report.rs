@@ -9,7 +9,7 @@ messages! {
     report_contents();
     report_title(no, title);
     report_title_draft(no, title);
-    report_english(sections);
+    report_english(things);
     late_words(stage, day, what);
     late_beside(number, pictures);
     late_repairs(number, repairs);
@@ -122,6 +122,7 @@ messages! {
     new_material_perhaps(told);
     new_material_on(on, what, repairs);
     new_material_untold(method);
+    and_more(text);
     hides_by(text, no);
     views_not_taken(stages);
     views_taken_out(stage);

@@ -27,7 +27,7 @@ pub struct RemarkLine {
     pub part_label: String,
     pub state: MarkState,
     /// Why it is no plain sighting, such as `looked for, not found`; empty for one.
-    pub unless_seen: &'static str,
+    pub unless_seen: String,
     pub which: Option<String>,
     pub size: Option<String>,
     pub level: Option<u8>,
@@ -89,7 +89,7 @@ pub fn remark_lines(it: &Assessment) -> Vec<RemarkLine> {
         part: it.part.clone(),
         part_label: it.part_label.clone(),
         state: it.state,
-        unless_seen: it.unless_seen(),
+        unless_seen: it.unless_seen().to_string(),
         which: it.which.clone(),
         size: it.size.clone(),
         level: it.level,

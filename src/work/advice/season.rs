@@ -6,6 +6,7 @@ use crate::advise::air::movement;
 use crate::kit::text::suggest::near;
 use crate::model::ids::StockNo;
 use crate::model::settings::Season;
+use crate::tongue::Saying;
 use crate::trade;
 use crate::trade::TradeBook;
 use crate::work::WorkError;
@@ -61,7 +62,7 @@ pub struct BoardSeason {
     /// How much it changes.
     pub swing: Swing,
     /// The same in a sentence.
-    pub text: String,
+    pub text: Saying,
     /// Where the figures of the wood are from.
     pub source: String,
 }

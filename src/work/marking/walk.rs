@@ -282,7 +282,7 @@ fn told(it: &Assessment, part: &PartId, report: Option<&PartReport>) -> (&'stati
         Some(PartState::Absent(it)) => ("absent", format!("not there{}", of(it.wider()))),
         Some(PartState::Faults) => {
             let report = report.filter(|it| it.counts.all() > 0);
-            let counted = report.map_or_else(String::new, |it| it.counts.text());
+            let counted = report.map_or_else(String::new, |it| it.counts.text().to_string());
             let otherwise = report.and_then(|it| it.otherwise.as_ref());
             let rest = otherwise.map_or_else(String::new, |it| {
                 format!("; otherwise {}", not_examined(it))
@@ -315,7 +315,7 @@ fn photos(
             silent: photo.sidecar == Sidecar::default(),
             guess: guesses.remove(&photo.no),
             complaints: complaints.filter(|it| it.file == file).cloned().collect(),
-            notes: notes.map(|it| it.text.clone()).collect(),
+            notes: notes.map(|it| it.text.to_string()).collect(),
         }
     };
     it.photos.iter().map(&mut line).collect()

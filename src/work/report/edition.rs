@@ -31,6 +31,7 @@ use crate::report::SealCode;
 use crate::report::SealNamed;
 use crate::report::SinceLeft;
 use crate::tongue::Language;
+use crate::tongue::say;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::dossier::late::late_words;
@@ -151,8 +152,7 @@ fn originals_gone(book: &OpenBook, it: &Assessment) -> Vec<PictureNote> {
     let note = |photo: &Photo| PictureNote {
         photo: photo.no,
         code: PictureIssue::OriginalGone,
-        text: "its original is not in the book any more; what is shown was made from it before"
-            .to_owned(),
+        text: say::photo_original_gone(),
     };
     gone.map(note).collect()
 }

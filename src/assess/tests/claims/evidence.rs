@@ -16,6 +16,7 @@ use crate::assess::tests::claims::unproven;
 use crate::assess::timeline::Timeline;
 use crate::model::mark::Mark;
 use crate::model::photo::Stage;
+use crate::tongue::Saying;
 use crate::trade;
 
 #[test]
@@ -178,7 +179,7 @@ fn a_time_is_claimed_only_when_the_whole_range_bears_it() {
         let made = Made {
             from,
             to,
-            text: "In our opinion ...".to_owned(),
+            text: Saying::English("In our opinion ...".to_owned()),
             clues: vec![],
         };
         let told = check::claims(&ClaimContext {

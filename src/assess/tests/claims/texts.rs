@@ -54,7 +54,7 @@ fn every_text_a_buyer_reads_is_looked_at_and_no_private_one() {
         *text = Some(word.to_owned());
     }
     let told = build.assess();
-    let places: Vec<&str> = told.claims.iter().map(|it| it.place.as_str()).collect();
+    let places: Vec<String> = told.claims.iter().map(|it| it.place.english()).collect();
     assert_eq!(
         places,
         [

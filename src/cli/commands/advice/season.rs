@@ -88,7 +88,7 @@ fn of_piece(context: &Context, no: &StockNo, told: AirTold) -> Result<Exit, Work
     data(&heading(&format!("{}  {}", it.stock_no, it.title)));
     print_air(&it.air);
     for part in &it.parts {
-        data(&wrapped_text("  ", &part.text));
+        data(&wrapped_text("  ", &part.text.to_string()));
     }
     if it.parts.is_empty() {
         talk("no wood is recorded; mark a part `looks_like_wood` and name the wood in `which`");
@@ -118,7 +118,7 @@ fn of_board(
     );
     data(&heading(&head));
     print_air(&it.air);
-    data(&wrapped_text("  ", &it.text));
+    data(&wrapped_text("  ", &it.text.to_string()));
     talk(&format!(
         "advice, not a measurement; figures: {}",
         it.source

@@ -5,8 +5,10 @@ use serde::Serialize;
 use crate::assess::part_report::PartReport;
 use crate::assess::worked::Worked;
 use crate::report::page::context::PageContext;
+use crate::report::page::names::begun;
 use crate::report::page::words;
 use crate::report::sections::glance::ItemView;
+use crate::tongue::Saying;
 
 /// A statement, and the parts of which it was made.
 #[derive(Clone, Debug, Serialize)]
@@ -35,8 +37,8 @@ impl RowView {
         for part in &sources.assessment.parts {
             let late = sources.order.late.iter();
             let late = late.flat_map(|it| it.of_part(&sources.assessment.photos, &part.part));
-            let late = late.map(|it| format!(" {it}"));
-            let state = std::iter::once(words::part_state(part)).chain(late);
+            let late = late.map(|it| format!(" {}", sources.said(&it)));
+            let state = std::iter::once(sources.said(&words::part_state(part))).chain(late);
             let state: String = state.collect();
             let scheduled = ScheduledView::new(sources, part);
             match rows.iter_mut().find(|it| it.state == state) {
@@ -55,7 +57,7 @@ impl ScheduledView {
     fn new(sources: &PageContext<'_>, part: &PartReport) -> Self {
         let findings = part.findings.iter().filter_map(|it| sources.finding(*it));
         Self {
-            label: part.label.clone(),
+            label: begun(sources.said(&Saying::part(&part.label)), sources.tongue()),
             findings: findings.map(|it| ItemView::new(sources, it)).collect(),
             repairs: repairs(sources, part),
         }
@@ -75,5 +77,5 @@ fn repairs(sources: &PageContext<'_>, part: &PartReport) -> String {
         on.any(|it| *it == part.part || it.whole() == part.part)
     });
     let done: Vec<u32> = done.map(|it| it.no).filter(|it| !told(it)).collect();
-    words::repairs(&done).to_string()
+    sources.said(&words::repairs(&done))
 }

@@ -12,12 +12,13 @@ use crate::assess::findings::sighting::Sighting;
 use crate::assess::findings::silent_look::SilentLook;
 use crate::assess::statements::statement::SoundSeen;
 use crate::kit::clock::Day;
-use crate::kit::text::small;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
 use crate::report::sections::figure::FigureView;
 use crate::report::sections::glance::is_past;
 use crate::report::sections::work::changed::PairView;
+use crate::tongue::Saying;
+use crate::tongue::say;
 use crate::trade;
 
 /// One look at a finding.
@@ -25,6 +26,8 @@ use crate::trade;
 pub(in crate::report) struct StageView {
     /// Day and occasion.
     when: String,
+    /// What stands between that and what was seen.
+    colon: String,
     /// What was seen, with measure and level where these are not what the facts say.
     seen: String,
     /// Every word that was written, a sentence each.
@@ -53,9 +56,9 @@ impl StagesView {
             .map(|it| (it.day, StageView::seen(sources, finding, it, &mut shown)))
             .collect();
         let sound = finding.said_sound.iter();
-        looks.extend(sound.map(|it| (it.day(), StageView::sound(it, &mut shown))));
+        looks.extend(sound.map(|it| (it.day(), StageView::sound(sources, it, &mut shown))));
         let silent = finding.silent.iter();
-        looks.extend(silent.map(|it| (it.lies.day(), StageView::silent(it, &mut shown))));
+        looks.extend(silent.map(|it| (it.lies.day(), StageView::silent(sources, it, &mut shown))));
         for (no, figure) in shown {
             let Some(photo) = sources.photo(no) else {
                 continue;
@@ -65,14 +68,9 @@ impl StagesView {
             let Some(day) = day.or_else(|| shoot.map(|it| it.day)) else {
                 continue;
             };
-            let stage = shoot.map_or("", |it| it.stage.word());
-            let look = StageView {
-                when: format!("{}, {stage}", sources.day_of(photo)),
-                seen: String::new(),
-                words: Vec::new(),
-                pictures: String::new(),
-                figures: vec![figure],
-            };
+            let stage = shoot.map_or_else(Saying::nothing, |it| it.stage.saying());
+            let when = say::look_when(sources.day_of(photo), stage);
+            let look = StageView::new(sources, &when, &Saying::nothing(), vec![figure]);
             looks.push((day, look));
         }
         looks.sort_by_key(|it| it.0);
@@ -91,6 +89,23 @@ fn is_clean_test(finding: &Finding, sighting: &Sighting) -> bool {
 }
 
 impl StageView {
+    /// Without words of the user and without numbers of pictures.
+    fn new(
+        sources: &PageContext<'_>,
+        when: &Saying,
+        seen: &Saying,
+        figures: Vec<FigureView>,
+    ) -> Self {
+        Self {
+            when: sources.said(when),
+            colon: sources.said(&say::colon("")),
+            seen: sources.said(seen),
+            words: Vec::new(),
+            pictures: String::new(),
+            figures,
+        }
+    }
+
     fn seen(
         sources: &PageContext<'_>,
         finding: &Finding,
@@ -112,62 +127,72 @@ impl StageView {
                 .retain(|it| !words.contains(it) && !plain.contains(it));
         }
         let printed: BTreeSet<u32> = photos.iter().copied().collect();
-        let level = sighting.level.map(words::level_named);
-        let extent = match is_told(finding, sighting) {
-            true => String::new(),
-            false => match (&sighting.size, level) {
-                (None, None) => String::new(),
-                (None, Some(level)) => format!(": level {level}"),
-                (Some(size), None) => format!(": {size}; no level"),
-                (Some(size), Some(level)) => format!(": {size}; level {level}"),
-            },
+        // One picture that stands above the words needs no second number.
+        let pictures = match printed.len() {
+            _ if let Some(apart) = sources.said_apart(sighting) => apart,
+            0 => String::new(),
+            1 if figures.len() == 1 => String::new(),
+            _ => sources.said(&say::stated(words::pictures(&photos))),
         };
+        let when = say::look_when(sighting.day, sighting.stage.saying());
+        let seen = say::stated(extent(finding, sighting));
         Self {
-            when: format!("{}, {}", sighting.day.spoken(), sighting.stage),
-            seen: match is_clean_test(finding, sighting) {
-                true => {
-                    let told = finding.outcome.map(|it| it.words().to_string());
-                    let told = told.unwrap_or_default();
-                    match &sighting.size {
-                        Some(size) => format!("{told}; {size}."),
-                        None => format!("{told}."),
-                    }
-                }
-                false => format!("{}{extent}.", sighting.state.said()),
-            },
             words,
-            // One picture that stands above the words needs no second number.
-            pictures: match printed.len() {
-                _ if let Some(apart) = sources.said_apart(sighting) => apart,
-                0 => String::new(),
-                1 if figures.len() == 1 => String::new(),
-                _ => format!("{}.", words::pictures(&photos)),
-            },
-            figures,
+            pictures,
+            ..Self::new(sources, &when, &seen, figures)
         }
     }
 
     /// A statement that the part was sound, which does not say what became of the fault.
-    fn sound(it: &SoundSeen, shown: &mut Vec<(u32, FigureView)>) -> Self {
-        let of = it.wider().unwrap_or("the whole part");
+    fn sound(
+        sources: &PageContext<'_>,
+        it: &SoundSeen,
+        shown: &mut Vec<(u32, FigureView)>,
+    ) -> Self {
+        let seen = match it.wider() {
+            Some(of) => say::look_sound(Saying::part(of)),
+            None => say::look_sound_whole(),
+        };
+        let figures = taken_out(shown, |no| no == it.photo());
+        let pictures = say::stated(say::picture(it.photo()));
         Self {
-            when: it.day().spoken(),
-            seen: format!("sound, said of {}.", small(of)),
-            words: Vec::new(),
-            pictures: format!("Picture {}.", it.photo()),
-            figures: taken_out(shown, |no| no == it.photo()),
+            pictures: sources.said(&pictures),
+            ..Self::new(sources, &say::day(it.day()), &seen, figures)
         }
     }
 
     /// A shoot that says nothing of it, though all of its place lies in one of its pictures.
-    fn silent(it: &SilentLook, shown: &mut Vec<(u32, FigureView)>) -> Self {
+    fn silent(
+        sources: &PageContext<'_>,
+        it: &SilentLook,
+        shown: &mut Vec<(u32, FigureView)>,
+    ) -> Self {
+        let when = say::look_when(it.lies.day(), it.stage.saying());
+        let figures = taken_out(shown, |no| no == it.lies.photo());
         Self {
-            when: format!("{}, {}", it.lies.day().spoken(), it.stage),
-            seen: "not marked.".to_owned(),
-            words: Vec::new(),
-            pictures: format!("All of the place lies in picture {}.", it.lies.photo()),
-            figures: taken_out(shown, |no| no == it.lies.photo()),
+            pictures: sources.said(&say::look_lies(it.lies.photo())),
+            ..Self::new(sources, &when, &say::look_not_marked(), figures)
         }
+    }
+}
+
+/// What was seen at a look, with measure and level where these are not what the facts say.
+fn extent(finding: &Finding, sighting: &Sighting) -> Saying {
+    let size = sighting.size.as_deref().map(Saying::size);
+    if is_clean_test(finding, sighting) {
+        let told = finding.outcome.map_or_else(Saying::nothing, Outcome::words);
+        return Saying::Parted(std::iter::once(told).chain(size).collect());
+    }
+    let (state, level) = (
+        sighting.state.said(),
+        sighting.level.map(words::level_named),
+    );
+    match (size, level) {
+        _ if is_told(finding, sighting) => state,
+        (None, None) => state,
+        (None, Some(level)) => say::look_level(state, level),
+        (Some(size), None) => say::look_size(state, size),
+        (Some(size), Some(level)) => say::look_both(state, size, level),
     }
 }
 
@@ -197,7 +222,8 @@ pub(in crate::report) fn in_brief(sources: &PageContext<'_>, finding: &Finding) 
     let mut told = Vec::new();
     for it in &finding.history {
         let size = it.size.iter().filter(|_| !is_told(finding, it));
-        told.extend(size.map(|size| words::sentence(&format!("{}: {size}", it.day.spoken()))));
+        let dated = |size: &String| say::dated_note(it.day, Saying::size(size)).sentence();
+        told.extend(size.map(|it| sources.said(&dated(it))));
         told.extend(said(sources, it));
     }
     told
@@ -248,7 +274,7 @@ fn of_pairs(sources: &PageContext<'_>, finding: &Finding) -> (Vec<(u32, FigureVi
             (pair.before.photo, view.before),
             (pair.after.photo, view.after),
         ] {
-            figure.caption = format!("Picture {no}");
+            figure.caption = sources.said(&say::picture(no));
             match shown.iter_mut().find(|it| it.0 == no) {
                 // What one pair says of a picture, the other may not.
                 Some((_, known)) => {
@@ -266,7 +292,8 @@ fn of_pairs(sources: &PageContext<'_>, finding: &Finding) -> (Vec<(u32, FigureVi
 /// The best picture of the last shoot that points at it, and of the first, if that is another.
 fn alone(sources: &PageContext<'_>, finding: &Finding) -> Vec<(u32, FigureView)> {
     let tag = finding.no.to_string();
-    let what = format!("{}: {}", finding.term, finding.placed());
+    let what = say::part_inner(Saying::fault(&finding.term), finding.placed());
+    let what = sources.said(&what);
     let shown = |sighting: &Sighting| sources.best_mark(sighting);
     let last = finding.history.iter().rev().find_map(shown);
     let first = finding
@@ -278,7 +305,7 @@ fn alone(sources: &PageContext<'_>, finding: &Finding) -> Vec<(u32, FigureView)>
     let figures = marks.filter_map(|at| {
         let photo = sources.photo(at.photo)?;
         let mut figure = FigureView::of_mark(sources, photo, at.mark, &tag, &what);
-        figure.caption = format!("Picture {}", photo.no);
+        figure.caption = sources.said(&say::picture(photo.no));
         Some((photo.no, figure))
     });
     figures.collect()

@@ -1,12 +1,15 @@
 //! The findings, by what became of them, and the schedule of parts.
 
+use std::collections::BTreeSet;
+
 use serde::Serialize;
 
+use crate::assess::faces::flat_faces;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::last_seen::heading;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::places::sizes::is_outside;
-use crate::kit::text::capital;
+use crate::model::ids::FindingNo;
 use crate::report::page::context::PageContext;
 use crate::report::page::fact_view::FactView;
 use crate::report::page::words;
@@ -22,6 +25,7 @@ use crate::report::sections::glance::printed;
 use crate::report::sections::glance::remains;
 use crate::tongue::Saying;
 use crate::tongue::say;
+use crate::tongue::stopped;
 
 /// The findings and the parts.
 #[derive(Clone, Debug, Serialize)]
@@ -91,10 +95,10 @@ impl StateView {
             let all = sources.findings().filter(|it| it.outcome == outcome);
             let all: Vec<&Finding> = all.collect();
             let title = || match outcome {
-                Some(outcome) => heading(outcome, &all).to_string(),
-                None => "Other findings".to_owned(),
+                Some(outcome) => heading(outcome, &all),
+                None => say::group_other(),
             };
-            (!all.is_empty()).then(|| OutcomeView::new(sources, title(), &all))
+            (!all.is_empty()).then(|| OutcomeView::new(sources, sources.said(&title()), &all))
         };
         let outcomes = Outcome::ALL.map(Some).into_iter().chain([None]);
         Self {
@@ -137,7 +141,6 @@ impl BlockView {
     /// Of findings that are alike; what is gone is folded to its line.
     fn new(sources: &PageContext<'_>, alike: &[&Finding]) -> Self {
         let gone = matches!(alike[0].outcome, Some(Outcome::Gone | Outcome::NotFound));
-        let numbers: Vec<String> = alike.iter().map(|it| it.no.to_string()).collect();
         let mut findings: Vec<FindingView> = alike
             .iter()
             .map(|it| FindingView::new(sources, it))
@@ -146,16 +149,9 @@ impl BlockView {
         for it in findings.iter_mut().skip(1) {
             it.plain.clear();
         }
-        let place = match alike {
-            [one] => one.placed().to_string(),
-            _ => alike[0].part_label.clone(),
-        };
         Self {
             line: match gone {
-                true => {
-                    let named = format!("{}: {}, {place}", words::listed(&numbers), alike[0].term);
-                    format!("{named}{}", work(alike))
-                }
+                true => sources.said(&line(sources, alike)),
                 false => String::new(),
             },
             findings,
@@ -163,15 +159,22 @@ impl BlockView {
     }
 }
 
-/// `; repairs 3, 7`: the work on any of them, empty without any.
-fn work(alike: &[&Finding]) -> String {
-    let done: Vec<u32> = alike.iter().flat_map(|it| it.repairs.clone()).collect();
-    let runs = words::runs(&done).to_string();
-    match (done.is_empty(), runs.contains(' ')) {
-        (true, _) => String::new(),
-        (false, true) => format!("; repairs {runs}"),
-        (false, false) => format!("; repair {runs}"),
-    }
+/// `F2 and F5: Split, Top; repairs 3, 7`.
+fn line(sources: &PageContext<'_>, alike: &[&Finding]) -> Saying {
+    let place = match alike {
+        [one] => one.placed(),
+        _ => Saying::part(&alike[0].part_label),
+    };
+    let numbers: Vec<FindingNo> = alike.iter().map(|it| it.no).collect();
+    let at = say::finding_at(Saying::fault(&alike[0].term), place);
+    let named = say::group_line(sources.numbers(&numbers), at);
+    Saying::Parted(vec![named, work(alike)])
+}
+
+/// `repairs 3, 7`: the work on any of them, nothing without any.
+fn work(alike: &[&Finding]) -> Saying {
+    let done: BTreeSet<u32> = alike.iter().flat_map(|it| it.repairs.clone()).collect();
+    words::repairs(&done.into_iter().collect::<Vec<u32>>())
 }
 
 impl FindingView {
@@ -179,9 +182,9 @@ impl FindingView {
         Self {
             no: finding.no.to_string(),
             anchor: anchor(finding),
-            term: finding.term.clone(),
-            place: finding.placed().to_string(),
-            plain: words::sentence(&finding.plain),
+            term: sources.said(&Saying::fault(&finding.term)),
+            place: sources.said(&finding.placed().capital()),
+            plain: stopped(&sources.said(&Saying::meaning(&finding.plain))),
             group: words::sign(finding.outcome),
             facts: facts(sources, finding),
             stages: StagesView::new(sources, finding),
@@ -191,101 +194,101 @@ impl FindingView {
 
 /// The measure goes first: a number before every other word.
 fn facts(sources: &PageContext<'_>, finding: &Finding) -> Vec<FactView> {
-    let sentence = |text: &str| words::sentence(&capital(text));
+    let fact = |name: Saying, lines: &[Saying]| FactView {
+        name: sources.said(&name),
+        lines: sources.all_said(lines),
+    };
     // What was not found has no extent.
     let is_there = finding.outcome.is_none_or(Outcome::is_fault);
-    let mut facts: Vec<FactView> = is_there.then(|| measure(finding)).into_iter().collect();
-    facts.extend(lies(sources, finding));
-    facts.extend(is_there.then(|| level(finding)));
-    facts.push(FactView::new(
-        "State",
-        sentence(&sources.said(&sources.state(finding))),
-    ));
-    let mut came = words::came(finding);
-    let first = finding.history.iter().find(|it| it.state.is_there());
-    let late = sources.order.late.as_ref().zip(first);
-    let late = late.and_then(|(late, it)| late.all_of(it));
-    came.extend(late.map(say::first_entered));
-    let photos = &sources.assessment.photos;
-    let of_part = sources.order.late.iter();
-    came.extend(of_part.flat_map(|it| it.of_part(photos, &finding.part)));
-    facts.push(FactView {
-        name: "Origin".to_owned(),
-        lines: sources.all_said(&came),
-    });
-    if !finding.repairs.is_empty() {
-        let done = capital(work(&[finding]).trim_start_matches("; "));
-        facts.push(FactView::new("Work", words::sentence(&done)));
-    }
-    facts
+    let measured = is_there.then(|| fact(say::fact_measure(), &measure(finding)));
+    let lies = lies(sources, finding).map(|it| fact(say::fact_place(), &[it]));
+    let level = is_there.then(|| fact(say::fact_level(), &level(finding)));
+    let state = fact(say::fact_state(), &[sources.state(finding).sentence()]);
+    let origin = fact(say::fact_origin(), &came(sources, finding));
+    let work = work(&[finding]);
+    let work = (!work.is_nothing()).then(|| fact(say::fact_work(), &[work.sentence()]));
+    let all = [measured, lies, level, Some(state), Some(origin), work];
+    all.into_iter().flatten().collect()
 }
 
-fn measure(finding: &Finding) -> FactView {
-    let said = |size: Option<Saying>| size.unwrap_or_else(say::not_measured).to_string();
+/// When it came; and which of the words that tell so were entered late.
+fn came(sources: &PageContext<'_>, finding: &Finding) -> Vec<Saying> {
+    let late = sources.order.late.as_ref();
+    let first = finding.history.iter().find(|it| it.state.is_there());
+    let told = late.zip(first).and_then(|(late, it)| late.all_of(it));
+    let photos = &sources.assessment.photos;
+    let of_part = late.map(|it| it.of_part(photos, &finding.part));
+    words::came(finding)
+        .into_iter()
+        .chain(told.map(say::first_entered))
+        .chain(of_part.into_iter().flatten())
+        .collect()
+}
+
+fn measure(finding: &Finding) -> Vec<Saying> {
+    let said = |size: Option<Saying>| size.unwrap_or_else(say::not_measured);
     if !is_past(finding) {
         let size = said(words::dated(finding.size.as_deref(), finding.size_of));
-        let mut fact = FactView::new("Measure", words::sentence(&capital(&size)));
-        fact.lines.extend(drawn(finding));
-        return fact;
+        return std::iter::once(size.sentence())
+            .chain(drawn(finding))
+            .collect();
     }
     let then = said(words::dated(
         finding.before.size.as_deref(),
         finding.before.size_of,
     ));
-    let mut fact = FactView::new("Measure", format!("Before: {then}."));
-    fact.lines
-        .extend(remains(finding).map(|it| format!("Remains: {it}.")));
-    fact
+    let remains = remains(finding).map(say::it_remains);
+    std::iter::once(say::was_before(then))
+        .chain(remains)
+        .collect()
 }
 
 /// Where it lies on its face, where that is known; two marks of it that cannot be one place leave it open.
-fn lies(sources: &PageContext<'_>, finding: &Finding) -> Option<FactView> {
+fn lies(sources: &PageContext<'_>, finding: &Finding) -> Option<Saying> {
     let conflicts = &sources.assessment.places.conflicts;
     let place = finding.place.as_ref()?;
-    if conflicts.iter().any(|it| it.finding == finding.no) {
-        return None;
-    }
-    Some(FactView::new("Place", words::lies(place)))
+    let is_open = conflicts.iter().any(|it| it.finding == finding.no);
+    (!is_open).then(|| words::lies(place))
 }
 
 /// Of a fault that nobody measured: how large it is drawn on a laid face.
-fn drawn(finding: &Finding) -> Option<String> {
+fn drawn(finding: &Finding) -> Option<Saying> {
     let place = finding.place.as_ref().filter(|_| finding.size.is_none())?;
     let [_, _, width, height] = place.bounds();
+    let whole = |mm: f64| format!("{mm:.0}");
     (width.max(height) > 0.0).then(|| {
-        format!(
-            "Drawn in picture {} within {width:.0} x {height:.0} mm of the {}, \u{b1} {:.0} mm.",
+        say::drawn_within(
             place.from.photo,
-            place.face,
-            place.uncertainty_mm.max(1.0)
+            whole(width),
+            whole(height),
+            flat_faces::said(&place.face),
+            whole(place.uncertainty_mm.max(1.0)),
         )
     })
 }
 
 /// The level with the criterion that goes with it.
-fn level(finding: &Finding) -> FactView {
+fn level(finding: &Finding) -> Vec<Saying> {
     let (level, criterion) = printed(finding);
-    let text = level.map_or_else(|| "not stated".to_owned(), words::level_named);
-    let text = match is_past(finding) {
-        true => format!("Before: {text}."),
-        false => capital(&format!("{text}.")),
+    let level = level.map_or_else(say::level_untold, words::level_named);
+    let level = match is_past(finding) {
+        true => say::was_before(level),
+        false => level.sentence(),
     };
-    let mut fact = FactView::new("Level", text);
-    fact.lines.extend(criterion.map(|it| of_level(finding, it)));
-    fact
+    let criterion = criterion.map(|it| of_level(finding, it));
+    std::iter::once(level).chain(criterion).collect()
 }
 
 /// The criterion of a level; where the measure on record lies outside it, that it is not met by that.
-fn of_level(finding: &Finding, criterion: &str) -> String {
+fn of_level(finding: &Finding, criterion: &str) -> Saying {
     let size = match is_past(finding) {
         true => finding.before.size.as_deref(),
         false => finding.size.as_deref(),
     };
-    match size.filter(|it| is_outside(it, criterion)) {
-        Some(size) => format!(
-            "Measured {size}; the level names: {}",
-            words::sentence(criterion)
-        ),
-        None => format!("Its criterion: {}", words::sentence(criterion)),
-    }
+    let told = Saying::criterion(criterion);
+    let told = match size.filter(|it| is_outside(it, criterion)) {
+        Some(size) => say::level_not_met(Saying::size(size), told),
+        None => say::level_criterion(told),
+    };
+    told.sentence()
 }

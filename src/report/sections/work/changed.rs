@@ -8,7 +8,6 @@ use crate::assess::assessment::PairSide;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::places::straight::Side;
 use crate::assess::places::straight::Straight;
-use crate::kit::text::capital;
 use crate::model::photo::Photo;
 use crate::model::photo::left_before;
 use crate::model::repair::Repair;
@@ -16,7 +15,6 @@ use crate::report::ShotKind;
 use crate::report::detail_area;
 use crate::report::page::context::PageContext;
 use crate::report::page::fact_view::FactView;
-use crate::report::page::words;
 use crate::report::sections::figure::FigureView;
 use crate::report::sections::glance::ItemView;
 use crate::report::sections::work::new_material;
@@ -105,7 +103,7 @@ impl RepairView {
 }
 
 fn facts(sources: &PageContext<'_>, repair: &Repair) -> Vec<FactView> {
-    let own = |text: &String| Saying::Own(words::sentence(&capital(text)));
+    let own = |text: &String| sources.ended(text);
     let told = |name: Saying, text: &Option<String>| (name, text.iter().map(own).collect());
     let minds = trade::book().method(&repair.method).into_iter();
     let minds = minds.flat_map(|it| it.buyer.iter().map(|it| Saying::caution(it)));

@@ -7,6 +7,7 @@ use crate::model::ids::PartId;
 use crate::model::repair::Repair;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
+use crate::tongue::Language;
 use crate::tongue::Saying;
 use crate::tongue::say;
 use crate::trade;
@@ -20,8 +21,11 @@ pub(in crate::report) fn lines(sources: &PageContext<'_>) -> Vec<Saying> {
     let mut lines: Vec<Saying> = new_material(sources).into_iter().collect();
     lines.extend(perhaps_new(sources));
     let hides = repairs.iter().filter_map(|it| {
-        let text = capital(it.hides.as_ref()?);
-        let text = Saying::Own(text.trim_end_matches('.').to_owned());
+        let typed = it.hides.as_ref()?;
+        let text = match sources.tongue().language {
+            Language::English => Saying::Own(typed.trim_end_matches('.').to_owned()),
+            Language::German | Language::French => Saying::Own(typed.clone()),
+        };
         Some(say::hides_by(text, it.no).sentence())
     });
     let hides: Vec<Saying> = hides.collect();
@@ -29,9 +33,9 @@ pub(in crate::report) fn lines(sources: &PageContext<'_>) -> Vec<Saying> {
         (!hides.is_empty()).then(|| say::repair_hides(say::hides(), Saying::Beside(hides))),
     );
     let cue = |tag: &str| trade::book().cue(tag);
-    let mended = { &sources.assessment.remarks }
-        .iter()
-        .filter(|it| it.unless_seen().is_empty() && cue(&it.tag).is_some_and(|it| it.earlier_work));
+    let mended = { &sources.assessment.remarks }.iter().filter(|it| {
+        it.unless_seen().is_nothing() && cue(&it.tag).is_some_and(|it| it.earlier_work)
+    });
     lines.extend(mended.map(|it| {
         let at = say::finding_at(
             Saying::cue(&capital(&it.term)),
@@ -61,9 +65,9 @@ fn new_material(sources: &PageContext<'_>) -> Option<Saying> {
     let mut told: Vec<Saying> = { instead.into_iter() }
         .map(|it| replaced(sources, it))
         .collect();
-    let mut alike: Vec<(String, Vec<Saying>, Vec<u32>)> = Vec::new();
+    let mut alike: Vec<(Saying, Vec<Saying>, Vec<u32>)> = Vec::new();
     for (it, text) in { besides.iter() }.filter_map(|it| Some((it, it.new_material.as_ref()?))) {
-        let (what, on) = (thing(text), worked_on(sources, it));
+        let (what, on) = (thing(sources, text), worked_on(sources, it));
         match alike.iter_mut().find(|it| it.0 == what) {
             Some((_, places, numbers)) => {
                 let more = on.into_iter().filter(|it| !places.contains(it));
@@ -74,9 +78,11 @@ fn new_material(sources: &PageContext<'_>) -> Option<Saying> {
             None => alike.push((what, on, vec![it.no])),
         }
     }
-    told.extend(alike.into_iter().map(|(what, on, numbers)| {
-        say::new_material_on(on, Saying::Own(what), words::repairs(&numbers))
-    }));
+    told.extend(
+        alike
+            .into_iter()
+            .map(|(what, on, numbers)| say::new_material_on(on, what, words::repairs(&numbers))),
+    );
     (!told.is_empty()).then(|| say::new_material(Saying::Parted(told)))
 }
 
@@ -97,9 +103,8 @@ fn perhaps_new(sources: &PageContext<'_>) -> Option<Saying> {
 /// `drawer 1, left pull: one brass pull (repair 3)`.
 fn replaced(sources: &PageContext<'_>, repair: &Repair) -> Saying {
     let on = worked_on(sources, repair);
-    let what = repair.new_material.as_deref().map(thing);
-    let what = match what {
-        Some(it) => Saying::Own(it),
+    let what = match &repair.new_material {
+        Some(it) => thing(sources, it),
         None => say::new_material_untold(sources.method(&repair.method)),
     };
     say::new_material_on(on, what, say::repair_no(repair.no))
@@ -112,7 +117,8 @@ fn worked_on(sources: &PageContext<'_>, repair: &Repair) -> Vec<Saying> {
 }
 
 /// What was told of new material up to where it went, which its part tells; of a long text the first clause, and that there is more.
-fn thing(text: &str) -> String {
+/// Letter by letter, but in an English paper, where it stands in no quotation marks.
+fn thing(sources: &PageContext<'_>, text: &str) -> Saying {
     let find = |ends: &[&str]| ends.iter().filter_map(|it| text.find(it)).min();
     let place = find(&[
         ", in the ",
@@ -122,17 +128,25 @@ fn thing(text: &str) -> String {
         " on the ",
         " at the ",
     ]);
-    let what = &text[..place.unwrap_or(text.len())];
+    let is_english = sources.tongue().language == Language::English;
+    let own = |text: &str| match is_english {
+        true => Saying::Own(small(text)),
+        false => Saying::Own(text.to_owned()),
+    };
+    let what = text[..place.unwrap_or(text.len())].trim_end_matches('.');
     match find(&[", ", "; ", ". "]).filter(|at| *at < what.len() && what.chars().count() > SHORT) {
-        Some(end) => format!("{} and more", small(&text[..end])),
-        None => {
-            // Its measures stand with the work.
-            let clauses = what.trim_end_matches('.').split(", ").enumerate();
-            let told = |(no, it): &(usize, &str)| *no == 0 || !is_measure(it);
-            let told: Vec<&str> = clauses.filter(told).map(|it| it.1).collect();
-            small(&told.join(", "))
-        }
+        Some(end) => say::and_more(own(&text[..end])),
+        None if is_english => own(&without_measures(what)),
+        None => own(what),
     }
+}
+
+/// Its measures stand with the work.
+fn without_measures(what: &str) -> String {
+    let clauses = what.split(", ").enumerate();
+    let told = |(no, it): &(usize, &str)| *no == 0 || !is_measure(it);
+    let told: Vec<&str> = clauses.filter(told).map(|it| it.1).collect();
+    told.join(", ")
 }
 
 /// Whether a clause gives a measure: `38 mm x 6 mm`, `about 20 cm2`.

@@ -33,8 +33,8 @@ pub(super) fn print(it: &Survey) {
     data(&heading("What it means"));
     print_materials(it.materials());
     let made = &it.assessment.made;
-    if !made.text.is_empty() {
-        data(&hung("  ", &made.text));
+    if !made.text.is_nothing() {
+        data(&hung("  ", &made.text.to_string()));
     }
     // What could be done with a piece that was sold, has left or is finished is no longer to be decided.
     let newest = it.assessment.shoots.last();

@@ -49,11 +49,12 @@ pub(super) fn print_missing(it: &Survey) {
 
 /// What is wrong with pictures; what is so with several alike is said once.
 fn print_picture_notes(it: &Survey) {
-    let mut alike: Vec<(&str, Vec<u32>)> = Vec::new();
+    let mut alike: Vec<(String, Vec<u32>)> = Vec::new();
     for note in &it.assessment.picture_notes {
-        match alike.iter_mut().find(|(text, _)| *text == note.text) {
+        let said = note.text.to_string();
+        match alike.iter_mut().find(|(text, _)| *text == said) {
             Some((_, pictures)) => pictures.push(note.photo),
-            None => alike.push((&note.text, vec![note.photo])),
+            None => alike.push((said, vec![note.photo])),
         }
     }
     for (text, pictures) in alike.iter().take(MOST) {

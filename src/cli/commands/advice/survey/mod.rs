@@ -175,7 +175,7 @@ fn print_failing(survey: &Survey) {
 fn print_findings(survey: &Survey) {
     let it = &survey.assessment;
     if it.counts.findings.all() > 0 {
-        data(&wrapped("  ", &[it.counts.findings.text()], ""));
+        data(&wrapped("  ", &[it.counts.findings.text().to_string()], ""));
     }
     let closed = |it: &&Finding| it.outcome.is_none_or(|it| it.is_closed() || !it.is_fault());
     let open: Vec<&Finding> = it.findings.iter().filter(|it| !closed(it)).collect();

@@ -187,7 +187,7 @@ fn print_thing(said: &[RemarkLine]) {
     print_text("    ", &said[0].term);
     let mut lines: Vec<(String, Vec<&str>)> = Vec::new();
     for it in said {
-        let mut words = vec![it.unless_seen.to_owned()];
+        let mut words = vec![it.unless_seen.clone()];
         let bare = it
             .words
             .iter()
