@@ -213,6 +213,11 @@ class Store {
     return ask("/face", question);
   }
 
+  /** What the program finds in a picture and offers: a list, by its address. */
+  offers(address) {
+    return ask(address);
+  }
+
   /** Asks the program for a length or an area: {photo, scale, region}. */
   measure(question) {
     return ask("/measure", question);

@@ -3,7 +3,7 @@
 //! `cargo bench --bench page`. Peer: a plain page with the same 500 small pictures, served by Python's `http.server`, in the
 //! same browser and the same run. Needs Chromium and Node with the packages that `bash tests/run` brings.
 //!
-//! Then an evening by the keystroke-level model: the demo's first two shoots laid, marked and looked at again, once each by itself and once
+//! Then an evening by the keystroke-level model: the demo's first two shoots laid, with their cards and sides, marked and looked at again, once each by itself and once
 //! with what the page guesses and repeats (`tests/browser/mark_evening.mjs`). `ASFOUND_BEFORE=PROGRAM` does the first with another build.
 //!
 //! Medians of some turns; to be read as ratios to the peer in the same run, and as how much a quiet machine allows.
@@ -126,9 +126,13 @@ fn evening(program: &str, demo: &Path, truth: &Path, way: &str) -> String {
     let it: Value = serde_json::from_slice(&done.stdout).unwrap();
     let seconds = |name: &str| it[name].as_f64().unwrap_or(f64::NAN);
     format!(
-        "evening, {way:<17} {:.1} min for 40 photos (laying {:.0} s, {} marks {:.0} s, looking again {:.0} s, inner parts {:.0} s; {} of {} views right)",
+        "evening, {way:<17} {:.1} min for 40 photos (laying {:.0} s, {} cards and {} sides {:.0} s, {} of them nodded at, {} marks {:.0} s, looking again {:.0} s, inner parts {:.0} s; {} of {} views right)",
         seconds("per_40"),
         seconds("laying"),
+        it["cards"],
+        it["sides"],
+        seconds("corners"),
+        it["offered"],
         it["faults"],
         seconds("marking"),
         seconds("looking"),

@@ -5,9 +5,11 @@
 //     node mark_evening.mjs ADDRESS TRUTH.json plain|swift
 //
 // TRUTH.json: what /walk answers of the same book with everything said. The book that is served says nothing of the first two shoots.
-// plain: one picture after the other, each opened, its view and part typed; each inner part by itself. swift: what the sheet offers.
-// Prints one JSON object; judges nothing: {way, pictures, faults, laying, marking, looking, inner, minutes, per_40, right}: seconds of each step;
-// `right`: how many pictures have the view that is true.
+// plain: one picture after the other, each opened, its view and part typed; every card and every side that is whole in its picture set by its
+// corners; each inner part by itself. swift: what the sheet offers, and what is found in the pictures.
+// Prints one JSON object; judges nothing: {way, pictures, faults, laying, corners, marking, looking, inner, minutes, per_40, right, cards, sides,
+// offered, refused}: seconds of each step; `right`: how many pictures have the view that is true; `offered`: how many cards and sides were only
+// nodded at, `refused`: how many offers were none.
 
 import { readFileSync } from "node:fs";
 import { start } from "./chrome.mjs";
@@ -118,6 +120,84 @@ async function layByHand(photo) {
   await hand.key("p");
   await hand.name(part(photo.said.parts[0]).label, firstOption(".hand"));
   await page.waitForTimeout(60);
+}
+
+/** Percent of the picture on the screen. */
+async function clickAt([x, y]) {
+  const box = await page.evaluate(() => { const { left, top, width, height } = document.querySelector(".print").getBoundingClientRect(); return { left, top, width, height }; });
+  hand.by("PK", "mouse");
+  await page.mouse.click(box.left + (x / 100) * box.width, box.top + (y / 100) * box.height);
+}
+
+const whole = (it) => it.lie.corners?.every((at) => at.every((v) => v > 0 && v < 100));
+
+/** A side by its four corners. */
+async function laySide(it) {
+  hand.think();
+  const fold = page.locator(".said-faces summary");
+  if (!(await page.locator(".said-faces details[open]").count())) await hand.click(fold);
+  await hand.click(page.locator(`[data-key="lay face ${it.face}"]`));
+  for (const corner of it.lie.corners) await clickAt(corner);
+  for (const [name, text] of [["size", it.size], ["at", it.at]]) {
+    const field = page.locator(`#face-${name}`);
+    if (!text || (await field.inputValue()) === text) continue;
+    if (!(await field.isVisible())) await hand.click(page.getByText("Only a part of the side"));
+    await hand.click(field);
+    hand.by("K".repeat(text.length + 1), "keys");
+    await field.fill(text);
+    await field.press("Tab");
+  }
+  await page.waitForSelector('[data-key="face-keep"]:not([disabled])');
+  hand.think();
+  await hand.click(page.locator('[data-key="face-keep"]'));
+}
+
+async function layCard(scale) {
+  hand.think();
+  await hand.click(page.locator('[data-key="card"]'));
+  for (const corner of scale.corners) await clickAt(corner);
+}
+
+/** What is found in the open picture: all that is right is nodded at. */
+async function nodded(no, wanted) {
+  const there = new Set();
+  await page.evaluate(async (no) => Promise.all(["card", "faces"].map((it) => fetch(`/offer/${no}/${it}`))), no);
+  await page.waitForTimeout(1500);
+  while (await page.locator(".nod:not([hidden])").count()) {
+    const name = (await page.locator(".overlay .tag.offered text").innerText()).replace("?", "").toLowerCase();
+    hand.think();
+    if (wanted.has(name)) {
+      await hand.key("y");
+      there.add(name);
+      corners.offered += 1;
+    } else {
+      await hand.click(page.locator('[data-key="nod-no"]'));
+      corners.refused += 1;
+    }
+    await page.waitForTimeout(80);
+  }
+  return there;
+}
+
+const corners = { cards: 0, sides: 0, offered: 0, refused: 0 };
+
+/** The cards, and the sides that are whole in their pictures. */
+async function layCorners() {
+  const label = (it) => truth.faces.find((one) => one.id === it.face).label.toLowerCase();
+  for (const photo of photos) {
+    const sides = (photo.said.faces ?? []).filter(whole);
+    const { scale } = photo.said;
+    if (!sides.length && !scale) continue;
+    corners.sides += sides.length;
+    if (scale) corners.cards += 1;
+    hand.by("PK", "mouse");
+    await open(photo.no);
+    const wanted = new Set([...(scale ? ["card"] : []), ...(photo.said.faces ?? []).map(label)]);
+    const there = way === "swift" ? await nodded(photo.no, wanted) : new Set();
+    for (const it of sides) if (!there.has(label(it))) await laySide(it);
+    if (scale && !there.has("card")) await layCard(scale);
+    await idle();
+  }
 }
 
 /** The first drawn mark of each fault of the purchase. */
@@ -238,15 +318,16 @@ async function timed(step) {
 try {
   const all = faults();
   const laying = await timed(way === "plain" ? layPlain : laySwift);
+  const setting = await timed(layCorners);
   const marking = await timed(() => mark(all));
   let looked = 0;
   const looking = await timed(async () => (looked = await look()));
   const insides = await timed(inner);
   const now = await walk();
   const right = photos.filter((it) => now.photos.find((one) => one.no === it.no).said.view === it.said.view).length;
-  const per_40 = (((laying + looking) / photos.length) * 40 + marking + insides) / 60;
+  const per_40 = (((laying + setting + looking) / photos.length) * 40 + marking + insides) / 60;
   const rounded = (it) => Math.round(it * 10) / 10;
-  console.log(JSON.stringify({ way, pictures: photos.length, faults: all.length, looked, laying: rounded(laying), marking: rounded(marking), looking: rounded(looking), inner: rounded(insides), minutes: rounded((laying + marking + looking + insides) / 60), per_40: rounded(per_40), right }));
+  console.log(JSON.stringify({ way, pictures: photos.length, faults: all.length, looked, laying: rounded(laying), corners: rounded(setting), marking: rounded(marking), looking: rounded(looking), inner: rounded(insides), minutes: rounded((laying + setting + marking + looking + insides) / 60), per_40: rounded(per_40), right, cards: corners.cards, sides: corners.sides, offered: corners.offered, refused: corners.refused }));
 } finally {
   await browser.close();
 }

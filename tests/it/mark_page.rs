@@ -65,7 +65,7 @@ impl Drop for Serving {
 }
 
 /// Runs a script of `tests/browser` to its end; it prints one JSON object, or asks with `--acts` for the server to be stopped and started.
-fn walk(script: &str, book: &Path, words: &[&str]) -> Option<Value> {
+pub(crate) fn walk(script: &str, book: &Path, words: &[&str]) -> Option<Value> {
     if std::env::var_os("ASFOUND_BROWSER").is_none() {
         browser::leave_out();
         return None;

@@ -23,6 +23,7 @@ pub(in crate::desk) struct Jobs {
     book: Arc<Semaphore>,
     pictures: Arc<Semaphore>,
     fulls: Arc<Semaphore>,
+    looks: Arc<Semaphore>,
 }
 
 /// What kind of job.
@@ -34,6 +35,8 @@ pub(in crate::desk) enum Kind {
     Picture,
     /// One that makes a picture of every pixel: it may take hundreds of megabytes.
     Full,
+    /// One that looks at pictures for what may be offered: it may take seconds, and nobody waits for it.
+    Look,
 }
 
 /// Why there is no answer.
@@ -53,6 +56,7 @@ impl Jobs {
             book: Arc::new(Semaphore::new(1)),
             pictures: Arc::new(Semaphore::new(PICTURES)),
             fulls: Arc::new(Semaphore::new(1)),
+            looks: Arc::new(Semaphore::new(1)),
         }
     }
 
@@ -66,6 +70,7 @@ impl Jobs {
             Kind::Book => &[&self.book],
             Kind::Picture => &[&self.pictures],
             Kind::Full => &[&self.fulls, &self.pictures],
+            Kind::Look => &[&self.looks],
         };
         let mut turns = Vec::new();
         for lane in lanes {

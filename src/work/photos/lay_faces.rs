@@ -29,6 +29,7 @@ use crate::work::photos::lay_reason::words;
 use crate::work::photos::lay_wishes::wanted;
 use crate::work::photos::lay_wishes::wish;
 use crate::work::progress::Progress;
+use crate::work::progress::Quiet;
 use crate::work::sidecars::face_check;
 use crate::work::sidecars::sync_sidecars::sync_or_name;
 use crate::work::sidecars::vocabulary;
@@ -78,6 +79,13 @@ pub struct FoundFace {
     pub written: bool,
     #[serde(skip)]
     laid: LaidFace,
+}
+
+impl FoundFace {
+    /// As a sidecar would say it.
+    pub(in crate::work) fn into_laid(self) -> LaidFace {
+        self.laid
+    }
 }
 
 /// A face that was not found in a picture.
@@ -151,6 +159,26 @@ pub fn lay_after_import(
         });
     }
     Ok(looked)
+}
+
+/// The faces that were laid by hand in other pictures, as they lie in this one; none where none was. Nothing is written.
+///
+/// # Errors
+/// As [`lay_faces`], but for faces laid by hand.
+pub(in crate::work) fn lay_into(
+    book: &mut OpenBook,
+    stock_no: &StockNo,
+    photo: u32,
+) -> Result<Vec<FoundFace>, WorkError> {
+    let asked = LayRequest {
+        stock_no: stock_no.clone(),
+        photo: Some(photo),
+        take: false,
+    };
+    match carried_over(book, &asked, usize::MAX, &Quiet)? {
+        Looked::Found(done) => Ok(done.faces),
+        Looked::NoFace | Looked::TooMany => Ok(Vec::new()),
+    }
 }
 
 /// Looks where faces and pictures are no more than `most` multiplied.
