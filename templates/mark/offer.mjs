@@ -24,8 +24,6 @@ export class Offers {
   /** @param {any} desk of picture.mjs */
   constructor(desk) {
     this.desk = desk;
-    this.bar = el("div", { class: "nod", role: "group", "aria-label": "Found in the picture", hidden: true });
-    desk.stage.append(this.bar);
     this.at = setTimeout(() => this.look(), STAY_MS);
   }
 
@@ -80,8 +78,10 @@ export class Offers {
     const print = JSON.stringify(now);
     if (print === this.print) return;
     this.print = print;
-    this.bar.hidden = !now;
-    this.bar.replaceChildren(...(now ? lines(this, now) : []));
+    // In the place of another line, so that the picture does not jump.
+    this.desk.nodBar.hidden = !now;
+    this.desk.zooms.hidden = Boolean(now);
+    this.desk.nodBar.replaceChildren(...(now ? lines(this, now) : []));
     if (now) announce(now.scale ? "A card may lie here. Y: yes." : `${faceOf(now.laid.face)?.label} may lie here. Y: yes.`);
   }
 

@@ -164,7 +164,7 @@ async function nodded(no, wanted) {
   await page.evaluate(async (no) => Promise.all(["card", "faces"].map((it) => fetch(`/offer/${no}/${it}`))), no);
   await page.waitForTimeout(1500);
   while (await page.locator(".nod:not([hidden])").count()) {
-    const name = (await page.locator(".overlay .tag.offered text").innerText()).replace("?", "").toLowerCase();
+    const name = (await page.locator(".overlay .tag.offered text").textContent()).replace("?", "").toLowerCase();
     hand.think();
     if (wanted.has(name)) {
       await hand.key("y");
