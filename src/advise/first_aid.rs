@@ -13,6 +13,7 @@ use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::HEAVY;
 use crate::assess::part_list::is_face;
 use crate::trade::TradeBook;
+use crate::trade::entry::repair::fix::Fix;
 use crate::trade::entry::repair::method::Method;
 
 /// The usual work on a danger, where no rule is against it, and whether old paint is tested before it.
@@ -35,9 +36,13 @@ pub(in crate::advise) fn first_aid<'a>(
     }
     let mut refused = None;
     let fixes = book.tag(&finding.tag).into_iter().flat_map(|it| &it.fix);
-    for fix in fixes.filter(|it| it.suits(gather::level(finding), kind)) {
+    let carries = book.kind(kind).is_some_and(|it| it.carries);
+    let suits =
+        |it: &&Fix| it.suits(gather::level(finding), kind) && !(carries && it.bears_nothing);
+    for fix in fixes.filter(suits) {
         let asked: Vec<_> = fix.when.iter().map(|it| vec![it.clone()]).collect();
-        let method = book.method(&fix.method);
+        let ruled_out = fix.unless.iter().any(|it| facts.answer(it) == Truth::Yes);
+        let method = book.method(&fix.method).filter(|_| !ruled_out);
         let Some(method) = method.filter(|_| facts.holds(&asked) == Truth::Yes) else {
             continue;
         };

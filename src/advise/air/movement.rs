@@ -27,6 +27,9 @@ use crate::trade::entry::wood::Wood;
 /// The observation that names a wood; its measure is the width across the grain, where one is written.
 const NAMES_WOOD: &str = "looks_like_wood";
 
+/// So many rows of drawers fill a front.
+const FILLED_BY: f64 = 3.0;
+
 /// The observation whose measure is the gap above a drawer.
 const PLAY: &str = "drawer_play";
 
@@ -199,7 +202,8 @@ fn moves(it: &Assessment, part: &PartReport) -> Moves {
 }
 
 /// The width across the grain by the size of the piece (common practice, no source): a top's grain runs along its longer
-/// side, a side's upright, a shelf's and a drawer's from left to right. The height of a drawer is at most that of the piece by its rows.
+/// side, a side's upright, a shelf's and a drawer's from left to right. Where drawers fill the front, the height of one is at most that
+/// of the piece by its rows; of fewer drawers, below or above something else, the size of the piece tells nothing.
 fn width(it: &Assessment, kind: &str, book: &TradeBook) -> Option<f64> {
     let size = it.piece.size?;
     match kind {
@@ -212,7 +216,7 @@ fn width(it: &Assessment, kind: &str, book: &TradeBook) -> Option<f64> {
                 false => it.piece.drawer_rows.len(),
             };
             let rows = f64::from(u32::try_from(rows).ok()?);
-            (rows > 0.0).then(|| (size.height_mm / rows).round())
+            (rows >= FILLED_BY).then(|| (size.height_mm / rows).round())
         }
         _ => None,
     }

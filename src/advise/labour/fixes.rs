@@ -122,7 +122,10 @@ impl<'a> Place<'a, '_> {
         let level = gather::level(self.finding);
         let mut fitting = Vec::new();
         let mut refused = None;
-        let suits = |it: &&Fix| it.suits(level, self.kind) && !self.is_wrong_stuff(it);
+        let carries = self.book.kind(self.kind).is_some_and(|it| it.carries);
+        let suits = |it: &&Fix| {
+            it.suits(level, self.kind) && !(carries && it.bears_nothing) && !self.is_wrong_stuff(it)
+        };
         for fix in tag.fix.iter().filter(suits) {
             match self.try_one(fix) {
                 Ok(Some(permit)) => fitting.push(permit),

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 
 use crate::advise::labour::area;
 use crate::advise::labour::besides::base_work::base_work;
+use crate::advise::labour::besides::upkeep::is_done;
 use crate::advise::labour::besides::watches::still_due;
 use crate::advise::labour::draft::Draft;
 use crate::advise::labour::fixes::Answer;
@@ -32,6 +33,7 @@ use crate::model::ids::PartId;
 use crate::trade::TradeBook;
 use crate::trade::entry::form::Figure;
 use crate::trade::entry::path::Path;
+use crate::trade::entry::repair::method::Cures;
 use crate::trade::entry::repair::method::Method;
 use crate::trade::entry::repair::method::Who;
 use crate::trade::entry::tag::Affects;
@@ -317,6 +319,9 @@ fn path_steps<'a>(
     drafts: &mut Drafts<'a>,
 ) {
     for (leave, times) in taken.steps(need.book) {
+        if is_done(leave.method(), part, need) {
+            continue;
+        }
         let by = leave.method().by;
         let into = draft(drafts, need.book, leave, by);
         into.add_part(part, coats(times), need.surfaces);
@@ -335,11 +340,13 @@ fn path_steps<'a>(
     }
 }
 
-/// Whether every fault that a method answers was treated, so that only another look is due.
+/// Whether every fault that a method answers was treated, so that only another look is due; of a first watch also whether every one
+/// was seen there after it had been watched or treated, so that nothing is left to ask.
 fn is_behind(need: &PlanInput<'_>, method: &Method) -> bool {
     let mut faults = faults_answered(need, method).peekable();
     let other = |it: &Finding| watch(it, need.book).is_some_and(|it| it.id != method.id);
-    faults.peek().is_some() && faults.all(other)
+    let proven = |it: &Finding| method.cures == Cures::Watches && it.was_there_after_a_watch();
+    faults.peek().is_some() && faults.all(|it| other(it) || proven(it))
 }
 
 /// Parts with an open fault that a method answers.

@@ -14,6 +14,7 @@ use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::model::repair::Repair;
 use crate::trade::entry::condition::Fact;
+use crate::trade::entry::cue::Cue;
 use crate::trade::entry::kind::Shown;
 
 /// What is known of the coat.
@@ -237,8 +238,17 @@ fn tested(about: PartContext<'_>) -> Vec<BTreeSet<String>> {
     let tests = about
         .on_face()
         .filter(|it| since.is_none_or(|day| it.day > day));
-    let tests = tests.filter_map(|it| about.book.cue(&it.cue)?.coat.as_deref());
-    let tests: Vec<_> = tests.map(|it| set(&[it])).collect();
+    let told = tests
+        .filter_map(|it| about.book.cue(&it.cue))
+        .collect::<Vec<_>>();
+    // Paint has a binder that answers a solvent as a clear coat of it does: what hides the grain is paint, whatever a test of it says.
+    let is_paint = |it: &&Cue| it.coat.as_deref() == Some("paint");
+    let painted = told.iter().any(|it| is_paint(it));
+    let told = told.into_iter().filter(|it| !(painted && it.is_test));
+    let tests: Vec<_> = told
+        .filter_map(|it| it.coat.as_deref())
+        .map(|it| set(&[it]))
+        .collect();
     match tests.is_empty() {
         true => last.map(|it| it.1).into_iter().collect(),
         false => tests,

@@ -23,8 +23,10 @@ use crate::tongue::Arg;
 use crate::tongue::Saying;
 use crate::tongue::say;
 use crate::trade::TradeBook;
+use crate::trade::entry::kind::PartKind;
 use crate::trade::entry::tag::Affects;
 use crate::trade::entry::tag::Effort;
+use crate::trade::entry::tag::Tag;
 
 /// One condition of one part, followed over all shoots.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -234,10 +236,12 @@ impl Finding {
     }
 
     /// Whether something has still to be done about it: it is there, and nothing that may be its end was done since it was last
-    /// seen there. A test, a treatment, a watch and a cover over what spreads are no end.
+    /// seen there; or it is said to be repaired, and what remains is heavy. A test, a treatment, a watch and a cover over what spreads
+    /// are no end.
     #[must_use]
     pub fn is_to_do(&self) -> bool {
-        self.state.is_open() && !self.done_since_there().any(|it| it.does.ends())
+        let is_there = self.state.is_open() && !self.done_since_there().any(|it| it.does.ends());
+        is_there || self.heavy_remains().is_some()
     }
 
     /// The level of what is there: what is covered is as it was before.
@@ -262,6 +266,15 @@ impl Finding {
     pub fn level_of_harm(&self) -> Option<u8> {
         self.heavy_remains()
             .or_else(|| self.level.max(self.before.level))
+    }
+
+    /// Whether it was seen there on a later day than one on which it was watched or treated.
+    #[must_use]
+    pub fn was_there_after_a_watch(&self) -> bool {
+        let there = self.history.iter().rev().find(|it| it.state.is_there());
+        let asked = |it: &&Treated| matches!(it.does, Did::Watches | Did::Treats);
+        let mut asked = self.treated.iter().filter(asked);
+        there.is_some_and(|there| asked.any(|it| it.day < there.day))
     }
 
     /// Whether it was treated since it was last seen there, so that only a watch shows whether that worked.
@@ -357,6 +370,13 @@ const LEAD: &str = "lead";
 /// From this level on a part cannot be used, is unsafe, or material is lost.
 pub const FAILING: u8 = 4;
 
+/// From which level on a fault takes of what a part of this kind carries.
+fn gives_from(tag: &Tag, kind: &PartKind) -> u8 {
+    let strength = tag.affects.contains(&Affects::Structure);
+    let of_kind = kind.gives_from.filter(|_| strength);
+    tag.gives_from.or(of_kind).unwrap_or(HEAVY)
+}
+
 /// Whether somebody may come to harm on a fault of a part of this kind: one of strength or safety that is failing, or heavy where a
 /// part carries. An unknown level of a fault of safety is never better. What the mark names on its part counts as well. Whether it is
 /// still there is not asked here.
@@ -379,7 +399,7 @@ pub fn is_failing(it: &Finding, kind: &str, book: &TradeBook) -> bool {
                 Some(at) => {
                     level == at.level && on.chain(whole).any(|it| at.kinds.contains(&it.id))
                 }
-                None => level >= HEAVY && of_use && on.any(|it| it.carries),
+                None => of_use && on.any(|it| it.carries && level >= gives_from(tag, it)),
             };
             harms || fails || falls
         }

@@ -22,7 +22,7 @@ fn outcome(finding: &Finding, hidden: &[Hidden]) -> Option<Outcome> {
         | FindingState::Better
         | FindingState::Reopened => {
             match finding.tested {
-                Some(Tested::Clean) => return Some(Outcome::Cleared),
+                Some(Tested::Clean | Tested::CleanThrough) => return Some(Outcome::Cleared),
                 Some(Tested::CleanInPart) => return Some(Outcome::ClearedInPart),
                 Some(Tested::Found) | None => {}
             }

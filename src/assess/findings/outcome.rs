@@ -39,8 +39,10 @@ pub enum Outcome {
 pub enum Tested {
     /// The fault.
     Found,
-    /// Nothing.
+    /// Nothing; how far the sample went nobody wrote.
     Clean,
+    /// Nothing in any of it.
+    CleanThrough,
     /// Nothing in the part of it that was tested, such as its top coat; the rest was not tested.
     CleanInPart,
 }

@@ -1,5 +1,7 @@
 //! Tests and watches on record, and whether a mark tells what they found.
 
+use std::collections::BTreeSet;
+
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::Untold;
 use crate::assess::findings::outcome::Tested;
@@ -19,14 +21,22 @@ impl Finding {
     pub fn test_found(&self) -> Option<bool> {
         match self.tested? {
             Tested::Found => Some(true),
-            Tested::Clean => Some(false),
+            Tested::Clean | Tested::CleanThrough => Some(false),
             Tested::CleanInPart => None,
         }
     }
 }
 
-/// Says of every test and watch whether a mark tells its result.
+/// Says of every test and watch whether a mark tells its result; and where a test found a fault somewhere on the piece, a clean test
+/// elsewhere answers for its part only if somebody wrote that it went through all of it.
 pub(in crate::assess) fn settle(findings: &mut [Finding], repairs: &[Repair], book: &TradeBook) {
+    let found = { findings.iter() }.filter(|it| it.tested == Some(Tested::Found));
+    let found: BTreeSet<String> = found.map(|it| it.tag.clone()).collect();
+    for it in findings.iter_mut().filter(|it| found.contains(&it.tag)) {
+        if it.tested == Some(Tested::Clean) {
+            it.tested = Some(Tested::CleanInPart);
+        }
+    }
     let untold: Vec<(u32, Untold)> = untold(repairs, findings, book)
         .map(|it| (it.no, Untold::of(it)))
         .collect();

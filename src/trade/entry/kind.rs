@@ -114,6 +114,9 @@ pub struct PartKind {
     /// Whether the piece stands or hangs on it, or gives way without it.
     #[serde(default)]
     pub bears: bool,
+    /// From which level on a fault of its strength takes of what it carries, where that is less than heavy.
+    #[serde(default)]
+    pub gives_from: Option<u8>,
     /// The kinds of parts that it holds up, and that fall with it.
     #[serde(default)]
     pub holds: Vec<String>,

@@ -74,7 +74,7 @@ pub struct Clear {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct PartTest {
-    /// Words for what lies on top.
+    /// Words that name a coat, or what lies on top.
     pub says: Vec<String>,
     /// Words for all of it; after a denial they count for nothing.
     pub unless: Vec<String>,
@@ -150,6 +150,9 @@ pub struct Tag {
     /// The level from which somebody may come to harm on it, where that is less than heavy.
     #[serde(default)]
     pub harms_from: Option<u8>,
+    /// From which level on a part that carries carries less with it, where that is not heavy; 5 where it carries as before.
+    #[serde(default)]
+    pub gives_from: Option<u8>,
     /// Of a fault of a fitting: when what it fastens can fall; at no other level does anybody come to harm on it.
     #[serde(default)]
     pub lets_go: Option<LetsGo>,
@@ -305,9 +308,10 @@ impl Tag {
         self.is_test(level).then(|| self.is_danger(level))
     }
 
-    /// Whether this text of a clean test names what lies on top, and not all of it.
+    /// What this text of a clean test says of how far the sample went: through all of it, or that it names a coat and not all of
+    /// them; `None` where it says nothing of that.
     #[must_use]
-    pub fn tells_part_of_a_test(&self, text: &str) -> bool {
+    pub fn tells_all_of_a_test(&self, text: &str) -> Option<bool> {
         let words = words(text, &[]);
         let is_at = |at: usize, phrase: &String| {
             let mut here = words[at..].iter().map(|it| it.text.as_str());
@@ -322,8 +326,11 @@ impl Tag {
                 phrases.iter().any(|it| is_at(at, it)) && denied.next().is_none()
             })
         };
-        let part = self.part_test.as_ref();
-        part.is_some_and(|it| says(&it.says, &[]) && !says(&it.unless, &it.denies))
+        let part = self.part_test.as_ref()?;
+        match says(&part.unless, &part.denies) {
+            true => Some(true),
+            false => says(&part.says, &[]).then_some(false),
+        }
     }
 }
 

@@ -3,4 +3,5 @@
 //! In: what a plan is made from, and its tasks. Out: tasks.
 
 pub(super) mod base_work;
+pub(super) mod upkeep;
 pub(super) mod watches;

@@ -4,11 +4,26 @@ use crate::advise::part::truth::Truth;
 use crate::advise::tests::words::SOLID;
 
 /// Rule, part, a case in which it applies, one in which it does not, and what is answered there.
-pub(super) const CASES: [(&str, &str, &str, &str, Truth); 64] = [
+pub(super) const CASES: [(&str, &str, &str, &str, Truth); 67] = [
     (
         "picture_of_wood",
         "top",
         "dots_or_no_pores chip_shows_paper",
+        SOLID,
+        Truth::No,
+    ),
+    (
+        "no_coat_to_paint_over",
+        "top",
+        "fin_soaks",
+        "fin_thinner",
+        Truth::No,
+    ),
+    ("colour_on_purpose", "top", "colour_made", SOLID, Truth::No),
+    (
+        "protected_material",
+        "top",
+        "protected_material",
         SOLID,
         Truth::No,
     ),

@@ -56,8 +56,8 @@ impl<'a> Dealt<'a> {
         look.level.filter(|it| !tests(it))
     }
 
-    /// What a test of the fault found, by this newest level; `None` while none is told. A clean test whose words or name tell of the
-    /// top coat alone says nothing of the coats below.
+    /// What a test of the fault found, by this newest level; `None` while none is told. A clean test whose words or name tell of one
+    /// coat says nothing of the others.
     pub(crate) fn tested(
         &self,
         history: &[Sighting],
@@ -75,10 +75,11 @@ impl<'a> Dealt<'a> {
         said.extend(look.size.clone());
         said.push(which.to_owned());
         said.extend(test.and_then(|it| it.0.note.clone()));
-        Some(match tag.tells_part_of_a_test(&said.join("; ")) {
+        Some(match tag.tells_all_of_a_test(&said.join("; ")) {
             _ if found => Tested::Found,
-            true => Tested::CleanInPart,
-            false => Tested::Clean,
+            Some(false) => Tested::CleanInPart,
+            Some(true) => Tested::CleanThrough,
+            None => Tested::Clean,
         })
     }
 

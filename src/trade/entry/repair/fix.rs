@@ -28,6 +28,9 @@ pub struct Fix {
     /// What rules it out where one of it is surely so of the part.
     #[serde(default)]
     pub unless: Vec<Condition>,
+    /// Whether it is right on no part that carries.
+    #[serde(default)]
+    pub bears_nothing: bool,
     /// Kinds of parts for which it is the right one; empty means any.
     #[serde(default)]
     pub kinds: Vec<String>,
@@ -43,6 +46,7 @@ impl Fix {
             opened: false,
             when: Vec::new(),
             unless: Vec::new(),
+            bears_nothing: false,
             kinds: Vec::new(),
         }
     }

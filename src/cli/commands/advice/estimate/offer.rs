@@ -139,6 +139,9 @@ fn print_left(sums: &Sums) {
             let over = bare(&most);
             format!("  more work  nothing: {went_in}, is {over} more than this way bears")
         }
+        false if sums.waits_for_bill => format!(
+            "  more work  may cost {most} besides this plan, after {went_in}; the bill of others, which nobody told, comes out of it"
+        ),
         false => format!("  more work  may cost {most} besides this plan, after {went_in}"),
     });
 }
@@ -181,6 +184,7 @@ fn print_hour(sums: &Sums) {
     };
     let least = match hour.below_least {
         Some(true) => ", below the least you work for",
+        Some(false) if sums.waits_for_bill => "",
         Some(false) => ", not below the least you work for",
         None => "",
     };

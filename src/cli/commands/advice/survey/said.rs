@@ -91,10 +91,14 @@ pub(super) fn print_heavy_remains(it: &Finding) {
     let Some((level, said)) = said else {
         return;
     };
+    let then = match said.notes.is_empty() {
+        true => "put right the state or the level, or say in its note what stays",
+        false => "it counts as still to be done",
+    };
     print_text(
         "    ",
         &format!(
-            "{} ({}, {}) is said to be repaired on {} with level {level}: put right the state or the level, or say in its note what stays",
+            "{} ({}, {}) is said to be repaired on {} with level {level}: {then}",
             it.no,
             small(&it.term),
             it.part,
