@@ -13,6 +13,7 @@ use crate::kit::clock::Day;
 use crate::kit::json::both;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
+use crate::model::piece::ToldOn;
 
 /// A part and what is known of it.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -117,10 +118,13 @@ pub enum PartState {
 pub struct SaidOnce {
     /// The word.
     pub word: SaidWord,
-    /// The day of the photo's shoot; `None` when it was told at intake.
+    /// The day of the photo's shoot; `None` when it was told of the piece.
     pub day: Option<Day>,
-    /// The photo beside which it is written; `None` when it was told at intake.
+    /// The photo beside which it is written; `None` when it was told of the piece.
     pub photo: Option<u32>,
+    /// The line by which it was told of the piece; `None` where a mark says it, or no line tells when that was.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub told: Option<ToldOn>,
 }
 
 /// What can be said of a part apart from its faults.

@@ -96,7 +96,16 @@ fn said(statements: &Statements<'_>, time: &Timeline<'_>, part: &PartId) -> Vec<
         let day = shown.map(|it| time.shoot_of(it).day);
         let again = |it: &SaidOnce| it.word == word && it.day == day;
         if !said.iter().any(again) {
-            said.push(SaidOnce { word, day, photo });
+            let told = match statement {
+                Statement::Absent(it) => it.told(),
+                Statement::NotExamined(_) | Statement::Sound(_) => None,
+            };
+            said.push(SaidOnce {
+                word,
+                day,
+                photo,
+                told,
+            });
         }
     }
     said
@@ -150,10 +159,12 @@ fn state(
 }
 
 /// That nobody looked at a part with findings otherwise: it was written, and no newer mark of a fault on that very part says
-/// that somebody did look since.
+/// that somebody did look since; one beside a picture of the delivery does not.
 fn otherwise(statements: &Statements<'_>, part: &PartId) -> Option<NotLooked> {
     match statements.last_said(part)? {
-        Statement::NotExamined(it) if statements.last_fault(part) <= Some(it.rank) => Some(it),
+        Statement::NotExamined(it) if statements.last_look_with_fault(part) <= Some(it.rank) => {
+            Some(it)
+        }
         _ => None,
     }
 }

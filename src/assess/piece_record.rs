@@ -5,6 +5,7 @@ use crate::model::finding::NumberedFinding;
 use crate::model::photo::Photo;
 use crate::model::photo::RemovedPhoto;
 use crate::model::photo::Shoot;
+use crate::model::piece::LackTold;
 use crate::model::piece::Piece;
 use crate::model::repair::Repair;
 use crate::model::settings::Settings;
@@ -14,6 +15,8 @@ use crate::model::settings::Settings;
 pub struct PieceRecord {
     /// The piece.
     pub piece: Piece,
+    /// Which parts it was told to lack, change by change.
+    pub lacks_told: Vec<LackTold>,
     /// Its shoots, by number.
     pub shoots: Vec<Shoot>,
     /// Its photos with what is written beside them, in any order.

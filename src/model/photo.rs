@@ -122,7 +122,7 @@ pub struct Shoot {
 }
 
 /// Days between photos of one shoot; more, and it is another occasion.
-const SAME_SHOOT_DAYS: i64 = 3;
+pub const SAME_SHOOT_DAYS: i64 = 3;
 
 impl Shoot {
     /// The one that begins after all that a piece ever had, which stand by number.

@@ -76,6 +76,62 @@ pub struct Piece {
     pub taken_in: Moment,
 }
 
+/// That a line tells otherwise than the one before it which parts a piece lacks.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LackTold {
+    /// The line.
+    pub line: u64,
+    /// When it was written.
+    pub at: Moment,
+    /// How the parts are lacking.
+    pub lack: Lack,
+    /// The parts that are told so from then on, as the list has them.
+    pub told: Vec<PartId>,
+    /// Those that are no more.
+    pub no_more: Vec<PartId>,
+}
+
+/// How a part is lacking.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Lack {
+    /// It is not there.
+    Absent,
+    /// It never was.
+    NeverHad,
+}
+
+/// The line by which something was told of a piece.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct ToldOn {
+    /// The day.
+    pub on: Day,
+    /// The line.
+    pub line: u64,
+}
+
+impl LackTold {
+    /// Makes of a piece as told by this line one as told before it.
+    pub fn undo(&self, piece: &mut Piece) {
+        let list = match self.lack {
+            Lack::Absent => &mut piece.absent,
+            Lack::NeverHad => &mut piece.never_had,
+        };
+        list.retain(|it| !self.told.contains(it));
+        list.extend(self.no_more.iter().cloned());
+    }
+
+    /// Since when a part is told absent; `None` where no line tells it.
+    #[must_use]
+    pub fn absent_since(all: &[Self], part: &PartId) -> Option<ToldOn> {
+        let mut newest = all.iter().rev().filter(|it| it.lack == Lack::Absent);
+        let it = newest.find(|it| it.told.contains(part))?;
+        Some(ToldOn {
+            on: it.at.local_day(),
+            line: it.line,
+        })
+    }
+}
+
 /// What decides which parts of its form a piece has.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct PartChoice {

@@ -3,8 +3,15 @@
 use rusqlite::Connection;
 use rusqlite::OptionalExtension as _;
 use rusqlite::params;
+use serde::Deserialize;
 
+use crate::evidence::ledger::entry::Entry;
+use crate::evidence::ledger::entry::EntryKind;
+use crate::evidence::ledger::line::LedgerLine;
+use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
+use crate::model::piece::Lack;
+use crate::model::piece::LackTold;
 use crate::model::piece::Piece;
 use crate::record::Fault;
 use crate::record::Record;
@@ -88,6 +95,15 @@ impl Record {
         })
     }
 
+    /// Which parts a piece was told to lack, change by change in the order of the lines; of what an older book held when its ledger
+    /// began nothing, as no line tells when that was told.
+    ///
+    /// # Errors
+    /// When the database cannot be read.
+    pub fn lacks_told(&self, stock_no: &StockNo) -> Result<Vec<LackTold>, RecordError> {
+        self.look(|db| lacks_told(db, stock_no))
+    }
+
     /// All stock numbers, in order.
     ///
     /// # Errors
@@ -112,6 +128,55 @@ impl Record {
             .filter_map(|it| it.as_str().strip_prefix(&prefix)?.parse::<u32>().ok());
         Ok(running.max().unwrap_or(0) + 1)
     }
+}
+
+fn lacks_told(db: &Connection, stock_no: &StockNo) -> Result<Vec<LackTold>, Fault> {
+    let mut now = [Vec::new(), Vec::new()];
+    let mut changes = Vec::new();
+    let in_one_go = ledger::built_later(db)?;
+    for line in ledger::of_piece(db, stock_no)? {
+        let private = line.private;
+        let Ok(line) = LedgerLine::read(&line.text) else {
+            continue;
+        };
+        let Ok(Entry::Known(EntryKind::Piece(it))) = Entry::read(&line) else {
+            continue;
+        };
+        // A line from before that was told to anybody tells it privately.
+        let (absent, never_had) = match (it.absent, it.never_had, private) {
+            (Some(absent), Some(never_had), _) => (absent, never_had),
+            (_, _, Some(private)) => {
+                let private: Private = from_json(&private)?;
+                (private.told.absent, private.told.never_had)
+            }
+            _ => continue,
+        };
+        let told = [(Lack::Absent, absent), (Lack::NeverHad, never_had)];
+        for ((lack, told), now) in told.into_iter().zip(&mut now) {
+            let was = std::mem::replace(now, told);
+            let only = |these: &[PartId], others: &[PartId]| -> Vec<PartId> {
+                let only = these.iter().filter(|it| !others.contains(it));
+                only.cloned().collect()
+            };
+            let (told, no_more) = (only(now, &was), only(&was, now));
+            if in_one_go != Some(line.at) && !(told.is_empty() && no_more.is_empty()) {
+                changes.push(LackTold {
+                    line: line.no,
+                    at: line.at,
+                    lack,
+                    told,
+                    no_more,
+                });
+            }
+        }
+    }
+    Ok(changes)
+}
+
+/// The private part of a line about a piece.
+#[derive(Deserialize)]
+struct Private {
+    told: Piece,
 }
 
 /// The row id of a piece.

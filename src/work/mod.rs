@@ -34,6 +34,7 @@ use crate::model::complaint::Complaint;
 use crate::model::ids::FindingNo;
 use crate::model::ids::StockNo;
 use crate::record::RecordError;
+use crate::record::RemovedRow;
 use crate::report::ReportError;
 use crate::vault::VaultError;
 use crate::work::proof::authority::AuthorityError;
@@ -117,8 +118,22 @@ impl WorkError {
     }
 
     /// A picture that the piece has not; `all` are the numbers of those that it has.
-    fn no_picture(stock_no: &StockNo, photo: u32, all: impl IntoIterator<Item = u32>) -> Self {
+    fn no_picture(
+        out: &[RemovedRow],
+        stock_no: &StockNo,
+        photo: u32,
+        all: impl IntoIterator<Item = u32>,
+    ) -> Self {
         let all: Vec<u32> = all.into_iter().collect();
+        if let Some(it) = out.iter().find(|it| it.no == photo) {
+            return Self::asked_with(
+                format!(
+                    "picture {photo} of {stock_no} was taken out of the record on {}",
+                    it.removed.local_day()
+                ),
+                format!("`asfound put-back {stock_no} --photo {photo}` brings it back"),
+            );
+        }
         let what = format!("{stock_no} has no picture {photo}");
         match (all.iter().min(), all.iter().max()) {
             (Some(first), Some(last)) => Self::asked_with(

@@ -275,7 +275,8 @@ fn cut_off(book: &OpenBook, piece: &Piece, photo: u32) -> Result<Photo, WorkErro
     let out = book.record.taken_out(stock_no)?;
     let Some(out) = out.into_iter().find(|it| it.photo.no == photo) else {
         let all = book.record.photos(stock_no)?.into_iter().map(|it| it.no);
-        return Err(WorkError::no_picture(stock_no, photo, all));
+        let gone = book.record.removed_photos(stock_no)?;
+        return Err(WorkError::no_picture(&gone, stock_no, photo, all));
     };
     let original = book.original(piece, &out.photo);
     let is_its = |path: &Path| read(path).is_ok_and(|it| Digest::of(&it) == out.photo.digest);

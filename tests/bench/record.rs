@@ -170,6 +170,7 @@ fn case(database: &Path, stock_no: &StockNo) -> PieceRecord {
     let sidecars = record.sidecars(stock_no).unwrap().into_iter();
     PieceRecord {
         piece: record.piece(stock_no).unwrap(),
+        lacks_told: record.lacks_told(stock_no).unwrap(),
         shoots: record.shoots(stock_no).unwrap(),
         photos: record.photos(stock_no).unwrap(),
         removed: record.taken_out(stock_no).unwrap(),

@@ -187,7 +187,7 @@ fn look(desk: &mut Desk) {
 fn prove(desk: &mut Desk) {
     desk.ask("report", &["report", "26-001"], 0);
     let repair = ["repair", "26-001", "F11", "--method", "veneer_patch"];
-    desk.ask("repair", &[&repair[..], &["--cost", "12"]].concat(), 0);
+    desk.ask("repair", &[&repair[..], &["--cost", "12"]].concat(), 1);
     let sale = ["sold", "26-001", "--on", "2026-05-17", "--price", "400"];
     desk.ask("sold", &sale, 0);
     let paper = desk.file("listing.html", b"as it stood");

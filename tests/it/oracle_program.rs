@@ -233,6 +233,7 @@ fn case(record: &Record) -> PieceRecord {
     });
     PieceRecord {
         piece: piece(record),
+        lacks_told: Vec::new(),
         shoots: shoots.collect(),
         photos: photos(record),
         removed: Vec::new(),

@@ -205,6 +205,16 @@ fn photos_are_put_into_the_shoot_that_they_are_of_and_all_that_is_read_says_so()
     ] {
         assert_eq!(cover.matches(says).count(), 1, "{says}");
     }
+    // Who signs that the pictures are theirs is told what each camera says, and what was put elsewhere.
+    let statement = Path::new(&sent).join("data/statement.html");
+    let statement = fs::read_to_string(statement).unwrap();
+    for says in [
+        "<td>20 May 2026; taken into the book with the sale pictures on 26 May 2026 (line ",
+        "<td>no camera time; taken into the book with the sale pictures on 26 May 2026 (line ",
+        "<td>10 May 2026</td><td>1</td><td>3</td>",
+    ] {
+        assert_eq!(statement.matches(says).count(), 1, "{says}: {statement}");
+    }
     let page = shop.run(&["report", "26-001", "--draft", "--json"]).json();
     let page = fs::read_to_string(page["path"].as_str().unwrap()).unwrap();
     assert!(
@@ -251,6 +261,16 @@ fn a_shoot_that_lost_all_its_pictures_is_told_of_no_more_and_comes_back_with_the
         ]
     );
     assert_eq!(lines(&shop, "moved").len(), 5);
+    // A shoot that no picture is of now is there, and that is said.
+    amend(&shop, &["--photo", "3,5", "--shoot", "4"]);
+    for words in [
+        &["amend", "26-001", "--shoot", "2", "--stage", "work"][..],
+        &["clock", "26-001", "--shoot", "2", "--off=+1d"],
+    ] {
+        let said = shop.run(words).code(2);
+        said.says("no picture is of shoot 2 of 26-001 now");
+    }
+    amend(&shop, &["--photo", "3,5", "--shoot", "2"]);
     shop.run(&["verify"]).code(0);
     // Out and back again, a picture is of the shoot that it was put into; while it is out, the first page tells with which it came in.
     shop.run(&["remove", "26-001", "--photo", "4", "--why", "a face"])
@@ -327,12 +347,14 @@ fn a_photo_goes_into_no_shoot_of_another_day_and_not_across_the_sale() {
     ] {
         let said = amend(&shop, &words).code(2);
         let said = said.says(days[0]).says(days[1]).says("nothing was changed");
-        said.says("asfound clock 26-001 --photo");
+        // A clock is put right within one hand alone.
+        said.says(match words[1] {
+            "3" => "asfound clock 26-001 --photo 3",
+            _ => "asfound remove 26-001 --photo",
+        });
     }
     assert_eq!((lines(&shop, "shoot"), lines(&shop, "moved")), before);
-    // A clock that was off is put right first; a copy that tells no day may go anywhere, and is told.
-    shop.run(&["clock", "26-001", "--photo", "4", "--off=-9d"]);
-    amend(&shop, &["--photo", "4", "--shoot", "2"]);
+    // A copy that tells no day may go anywhere in the keeper's hands, and is told.
     amend(&shop, &["--photo", "5", "--shoot", "1"]).code(0);
 }
 
@@ -388,16 +410,33 @@ fn what_is_asked_for_wrongly_is_named_and_changes_nothing() {
     }
     shop.run(&["remove", "26-001", "--photo", "5", "--why", "a face"])
         .code(0);
-    amend(&shop, &["--photo", "5", "--shoot", "1"]).code(2);
+    amend(&shop, &["--photo", "5", "--shoot", "1"])
+        .code(2)
+        .says("picture 5 of 26-001 was taken out of the record on 2026-05-26")
+        .says("asfound put-back 26-001 --photo 5");
+    let none = [
+        "clock",
+        "26-001",
+        "--shoot",
+        "1",
+        "--camera",
+        "Nix",
+        "--off=+1d",
+    ];
+    shop.run(&none)
+        .code(2)
+        .says("no picture of 26-001 is of shoot 1 and of a camera `Nix`");
     assert_eq!(lines(&shop, "shoot"), before);
     assert_eq!(lines(&shop, "moved"), [json!(null); 0]);
 }
 
-/// A picture that tells no day is put from the delivery to the sale: that it came in as of the delivery stays the yardstick.
+/// A picture of the sale by its camera is put from the delivery there: that it came in as of the delivery stays the yardstick.
 #[test]
 fn what_was_said_after_a_picture_of_the_claim_came_in_stays_said_later() {
     let shop = shop();
-    shop.photo("IMG_6.jpg", |it| it.time = None);
+    shop.photo("IMG_6.jpg", |it| {
+        it.time = Some("2026:05:10 15:00:00".to_owned())
+    });
     let words = [
         "import", "../card", "--piece", "26-001", "--stage", "delivery",
     ];
@@ -414,14 +453,17 @@ fn what_was_said_after_a_picture_of_the_claim_came_in_stays_said_later() {
     };
     assert!(later(&shop).0);
     amend(&shop, &["--photo", "6", "--shoot", "2"]).code(0);
+    // It may show the buyer's home, whatever it is told as of now.
+    shop.run(&["export", "26-001", "--photos", "../out"])
+        .says("left out, they may show other people's homes: 6");
     let (told, cover) = later(&shop);
     assert!(told, "a move does not silence it");
     let moved = "Picture 6: taken into the book with the delivery pictures on 26 May 2026 (line ";
     assert!(
         cover.contains(moved) && cover.contains("; put by the owner with the sale pictures on ")
     );
-    // And back again: all steps are told.
-    amend(&shop, &["--photo", "6", "--shoot", "3"]).code(0);
+    // And on: all steps are told.
+    amend(&shop, &["--photo", "6", "--stage", "work"]).code(0);
     let notes = survey(&shop)["picture_notes"].to_string();
     assert_eq!(
         notes.matches("put by the owner with the ").count(),
@@ -472,4 +514,202 @@ fn a_move_that_is_changed_by_hand_is_named() {
         drop(db);
         shop.run(&["verify"]).code(1).says("altered").says(says);
     }
+}
+
+/// Runs a command at nine in the morning of a day.
+fn on(shop: &Shop, day: &str, words: &[&str]) -> Ran {
+    let mut command = shop.command(env!("CARGO_BIN_EXE_asfound"));
+    let now = format!("{day}T09:00:00Z");
+    Ran::of(command.args(words).env("ASFOUND_NOW", now))
+}
+
+/// A picture that its camera took on a day, or that tells none, taken in on a day.
+fn came_in(shop: &Shop, name: &str, taken: Option<&str>, stage: &str, day: &str) -> Ran {
+    shop.photo(name, |it| {
+        it.time = taken.map(|day| format!("{day} 08:00:00"))
+    });
+    let words = ["import", "../card", "--piece", "26-001", "--stage", stage];
+    on(shop, day, &words)
+}
+
+/// Bought on 3 May, pictured for the sale on the 5th (2), sold on the 8th, handed over on the 10th (3), and pictured by the buyer on the
+/// 12th (4) and without a day (5).
+fn sent() -> Shop {
+    let shop = Shop::with_piece();
+    came_in(&shop, "a.jpg", Some("2026:05:03"), "purchase", "2026-05-03");
+    came_in(&shop, "b.jpg", Some("2026:05:05"), "sale", "2026-05-05");
+    // The piece itself was entered on the 26th, which is told.
+    on(
+        &shop,
+        "2026-05-08",
+        &["sold", "26-001", "--on", "2026-05-08"],
+    );
+    came_in(&shop, "c.jpg", Some("2026:05:10"), "handover", "2026-05-10");
+    came_in(&shop, "d.jpg", Some("2026:05:12"), "delivery", "2026-05-13");
+    came_in(&shop, "e.jpg", None, "delivery", "2026-05-13");
+    let all = survey(&shop);
+    let all: Vec<(u64, String)> = shoots(&all).into_iter().map(|it| (it.0, it.1)).collect();
+    let stages = ["purchase", "sale", "handover", "delivery"].map(str::to_owned);
+    assert_eq!(all, (1..).zip(stages).collect::<Vec<_>>());
+    shop
+}
+
+/// What stands before the sale, at the van and after it says in whose hands a fault came: no picture goes across by a word given later.
+#[test]
+fn no_picture_goes_across_the_sale_or_the_way_out_by_no_day_or_by_a_clock_put_right() {
+    let shop = sent();
+    let tried = |words: &[&str]| {
+        let words = [&["amend", "26-001"], words].concat();
+        on(&shop, "2026-05-26", &words)
+    };
+    let refused = |words: &[&str], says: &[&str]| {
+        let before = (lines(&shop, "shoot"), lines(&shop, "moved"));
+        let said = tried(words).code(2).says("nothing was changed");
+        let said = says.iter().fold(said, |it, says| it.says(says));
+        assert_eq!((lines(&shop, "shoot"), lines(&shop, "moved")), before);
+        said
+    };
+    let undated = [
+        "was taken into the book on 2026-05-13",
+        "after it was sold on 2026-05-08",
+    ];
+    // The buyer's picture without a day, into the purchase, the sale or a work of its own, and to the van.
+    refused(&["--photo", "5", "--shoot", "1"], &undated);
+    refused(&["--photo", "5", "--shoot", "2"], &undated);
+    refused(
+        &["--photo", "5", "--stage", "work", "--day", "2026-05-06"],
+        &undated,
+    );
+    refused(
+        &["--photo", "5", "--shoot", "3"],
+        &["taken into the book on 2026-05-13, another day"],
+    );
+    // The buyer's picture of the 12th into the hand-over of the 10th, and that into the delivery.
+    refused(
+        &["--photo", "4", "--shoot", "3"],
+        &["is of 2026-05-12 by its camera, another day"],
+    );
+    refused(
+        &["--photo", "3", "--shoot", "4"],
+        &["is of 2026-05-10 by its camera, an earlier day"],
+    );
+    refused(
+        &["--photo", "3", "--shoot", "2"],
+        &["is of 2026-05-10 by its camera"],
+    );
+    // A clock put right to before the sale gives no other day than that on which it came in.
+    // It says what lies between.
+    on(
+        &shop,
+        "2026-05-26",
+        &["clock", "26-001", "--photo", "4", "--off=-9d"],
+    )
+    .code(1)
+    .says(
+        "picture 4 was of 2026-05-12 and is of 2026-05-03 now: the sale of 2026-05-08 lies between",
+    )
+    .says("the handover of 2026-05-10 lies between");
+    refused(&["--photo", "4", "--shoot", "1"], &undated);
+    on(
+        &shop,
+        "2026-05-26",
+        &["clock", "26-001", "--photo", "4", "--off=-2d"],
+    )
+    .code(1);
+    refused(
+        &["--photo", "4", "--shoot", "3"],
+        &["taken into the book on 2026-05-13, another day"],
+    );
+    // What the refusal advises can be done.
+    let said = refused(
+        &["--photo", "5", "--shoot", "1"],
+        &["say in its note when it was taken"],
+    );
+    said.says("asfound remove 26-001 --photo 5 --why");
+    let remove = [
+        "remove",
+        "26-001",
+        "--photo",
+        "5",
+        "--why",
+        "of no use there",
+    ];
+    on(&shop, "2026-05-26", &remove).code(0);
+    shop.run(&["seal"]);
+    shop.run(&["verify"]).code(0);
+}
+
+/// Put right at once, on the very day, it is a slip.
+#[test]
+fn a_picture_that_came_in_with_the_wrong_shoot_today_is_put_right_today() {
+    let shop = sent();
+    // The buyer's, without a day, taken in as of the sale; and those at the van.
+    came_in(&shop, "f.jpg", None, "sale", "2026-05-14");
+    let words = [
+        "amend",
+        "26-001",
+        "--photo",
+        "6",
+        "--stage",
+        "delivery",
+        "--day",
+        "2026-05-12",
+    ];
+    on(&shop, "2026-05-14", &words).code(0);
+    // With a camera's own day it may be later too.
+    came_in(&shop, "g.jpg", Some("2026:05:12"), "sale", "2026-05-14");
+    let words = ["amend", "26-001", "--photo", "7", "--stage", "delivery"];
+    on(&shop, "2026-05-20", &words).code(0);
+    let shop = Shop::with_piece();
+    came_in(&shop, "a.jpg", Some("2026:05:03"), "purchase", "2026-05-03");
+    // The piece itself was entered on the 26th, which is told.
+    on(
+        &shop,
+        "2026-05-08",
+        &["sold", "26-001", "--on", "2026-05-08"],
+    );
+    came_in(&shop, "b.jpg", None, "purchase", "2026-05-10");
+    let words = [
+        "amend",
+        "26-001",
+        "--photo",
+        "2",
+        "--stage",
+        "handover",
+        "--day",
+        "2026-05-10",
+    ];
+    on(&shop, "2026-05-10", &words).code(0);
+}
+
+/// Who imports the same files again, now with their occasion, is told how they come to be of it.
+#[test]
+fn an_import_of_what_is_of_another_shoot_says_how_that_is_put_right() {
+    let shop = shop();
+    let again = [
+        "import", "../card", "--piece", "26-001", "--stage", "delivery",
+    ];
+    shop.run(&again)
+        .says("in the book already, shoot 2: pictures 3, 4, 5; that is of the sale: where it should be of the delivery, `asfound amend 26-001 --photo 3,4,5 --stage delivery`");
+    let again = ["import", "../card", "--piece", "26-001", "--stage", "sale"];
+    let said = shop.run(&again);
+    assert!(!said.err().contains("where it should be"), "{said}");
+}
+
+/// The first day of a shoot is that of its earliest picture, whatever its file is called, and days that lie far apart are told.
+#[test]
+fn a_shoot_begins_with_its_earliest_picture() {
+    let shop = Shop::with_piece();
+    let at = |name: &str, day: &str| {
+        shop.photo(name, |it| it.time = Some(format!("{day} 12:00:00")));
+    };
+    at("A.jpg", "2026:05:20");
+    at("B.jpg", "2026:05:10");
+    let words = ["import", "../card", "--piece", "26-001", "--stage", "sale"];
+    shop.run(&words)
+        .says("its pictures are of 2026-05-10 to 2026-05-20")
+        .says("asfound amend 26-001 --photo NUMBERS --stage sale --day DAY");
+    assert_eq!(shoots(&survey(&shop)), [own(1, "sale", "2026-05-10", 2)]);
+    shop.run(&["seal"]).code(0);
+    shop.run(&["verify"]).code(0);
 }

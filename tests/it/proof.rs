@@ -1190,18 +1190,9 @@ fn how_much_is_enclosed_stands_beside_the_verdict() {
         .iter()
         .map(|it| it.as_str().unwrap())
         .collect();
-    assert_eq!(
-        beside[0],
-        "4 of 5 originals enclosed, 1 kept back as private."
-    );
-    assert_eq!(
-        beside[1],
-        "4 of 5 sidecars enclosed, 1 kept back as private."
-    );
-    assert_eq!(
-        beside[2],
-        "1 of 2 reports enclosed, 1 kept back as private."
-    );
+    assert_eq!(beside[0], "4 of 5 originals enclosed, 1 kept back.");
+    assert_eq!(beside[1], "4 of 5 sidecars enclosed, 1 kept back.");
+    assert_eq!(beside[2], "1 of 2 reports enclosed, 1 kept back.");
     assert!(
         beside[3].starts_with("No seal covers these 7 files: data/CHECK.txt, "),
         "{beside:?}"

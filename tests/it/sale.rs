@@ -149,7 +149,10 @@ fn a_sale_that_fell_through_is_taken_back() {
     let last = ledger(&shop).pop().unwrap();
     assert_eq!(
         (&last.0["what"], &last.0["open"]),
-        (&json!("unsold"), &json!({"day": "2026-05-26"}))
+        (
+            &json!("unsold"),
+            &json!({"day": "2026-05-26", "on": "2026-05-26"})
+        )
     );
     assert!(last.1.unwrap().contains("they never came"));
     // A row that comes back without a line is named.
@@ -169,6 +172,38 @@ fn a_sale_that_fell_through_is_taken_back() {
     // The ledger in it has the line of the sale that fell through, and so does the page of dates.
     assert_eq!(cover.matches("Told as sold; taken back on").count(), 1);
     assert_eq!(cover.matches("Sold, as told by the owner").count(), 1);
+}
+
+/// It has a day of its own, which the page of dates tells as told, beside the day on which that was entered.
+#[test]
+fn a_sale_that_fell_through_has_the_day_that_was_told() {
+    let shop = Shop::with_piece();
+    shop.ready("");
+    shop.run(&["sold", "26-001", "--on", "2026-05-08"]);
+    let back = ["sold", "26-001", "--fell-through", "--on", "2026-05-20"];
+    shop.run(&back).code(0).says("2026-05-20");
+    let line = ledger(&shop).pop().unwrap();
+    assert_eq!(
+        line.0["open"],
+        json!({"day": "2026-05-08", "on": "2026-05-20"})
+    );
+    shop.run(&["seal"]).code(0);
+    let made = shop.run(&["dossier", "26-001", "--folder", "--json"]);
+    let folder = made.code(0).json()["path"].as_str().unwrap().to_owned();
+    let cover = fs::read_to_string(format!("{folder}/data/cover.html")).unwrap();
+    assert_eq!(
+        cover.matches("taken back on 20 May 2026").count(),
+        1,
+        "{cover}"
+    );
+    let row = cover.find("Sale taken back, as told by the owner; entered on 26 May 2026 (line ");
+    let row = row.expect("a row of its own");
+    let before = &cover[..row];
+    assert!(
+        before[before.len() - 100..].contains("20 May 2026"),
+        "{cover}"
+    );
+    shop.run(&["verify", &folder]).code(0);
 }
 
 /// Two days of one piece that cannot both be right are told by whichever command tells the second of them.

@@ -79,12 +79,9 @@ fn a_clock_is_put_right_for_pictures_that_are_in() {
     shop.run(&["seal"]).code(0);
     shop.run(&["verify"]).code(0);
     for (words, why) in [
-        (vec!["--photo", "9"], "there is no picture 9"),
+        (vec!["--photo", "9"], "26-001 has no picture 9"),
         (vec![], "say whose clock was off"),
-        (
-            vec!["--shoot", "7"],
-            "no picture of the piece is of that shoot and that camera",
-        ),
+        (vec!["--shoot", "7"], "26-001 has no shoot 7"),
     ] {
         let words = [vec!["clock", "26-001", "--off", "+1h"], words].concat();
         shop.run(&words).code(2).says(why);

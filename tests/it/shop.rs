@@ -5,12 +5,14 @@
 use std::cell::Cell;
 use std::ffi::OsStr;
 use std::fs;
+use std::io::ErrorKind;
 use std::io::Write as _;
 use std::path::Path;
 use std::path::PathBuf;
 use std::process::Command;
 use std::process::Output;
 use std::process::Stdio;
+use std::time::Duration;
 
 use serde_json::Value;
 
@@ -220,7 +222,16 @@ impl Ran {
     /// Runs a command to its end.
     pub(crate) fn of(command: &mut Command) -> Self {
         let what = format!("{command:?}");
-        Self::ended(what, command.output().unwrap())
+        // A program that a test has just copied is busy as long as a process lives that another test began meanwhile.
+        let mut tries = 0..40;
+        loop {
+            match command.output() {
+                Err(it) if it.kind() == ErrorKind::ExecutableFileBusy && tries.next().is_some() => {
+                    std::thread::sleep(Duration::from_millis(50));
+                }
+                it => return Self::ended(what, it.unwrap()),
+            }
+        }
     }
 
     /// What a command gave that has ended.
@@ -237,6 +248,13 @@ impl Ran {
     #[track_caller]
     pub(crate) fn code(self, code: i32) -> Self {
         assert_eq!(self.code, Some(code), "{self}");
+        self
+    }
+
+    /// Asserts that it was done, also where something needs a hand.
+    #[track_caller]
+    pub(crate) fn done(self) -> Self {
+        assert!(matches!(self.code, Some(0 | 1)), "{self}");
         self
     }
 

@@ -117,6 +117,10 @@ fn what_was_written_after_the_delivery_pictures_does_not_answer_as_if_it_were_ol
     assert!(claim.contains(later), "{claim}");
     let after = ", seal 2), after the pictures of the delivery came in (26 May 2026, line ";
     assert!(claim.contains(after), "{claim}");
+    assert!(
+        cover.contains("The record says so only since the pictures of the claim came into the book: see Said later"),
+        "{cover}"
+    );
     let beside = part(&cover, "Words entered", "SHA-256");
     assert!(beside.contains("the view: 26 May 2026 (line "), "{beside}");
     assert!(beside.contains("seal 1)."), "{beside}");
@@ -213,4 +217,158 @@ fn who_takes_a_picture_out_hears_of_the_reports_that_can_hold_it() {
     };
     assert_eq!(out("3")["editions"], serde_json::json!([]));
     assert_eq!(out("2")["editions"], serde_json::json!([1]));
+}
+
+/// What the newest line of a kind tells anybody.
+fn newest_line(shop: &Shop, what: &str) -> serde_json::Value {
+    let db = rusqlite::Connection::open(shop.path("book/book.db")).unwrap();
+    let mut ask = db
+        .prepare("SELECT line FROM ledger ORDER BY no DESC")
+        .unwrap();
+    let rows = ask.query_map([], |row| row.get::<_, String>(0)).unwrap();
+    let mut all = rows.map(|it| serde_json::from_str::<serde_json::Value>(&it.unwrap()).unwrap());
+    let line = all.find(|it| it["what"] == what).unwrap();
+    line["open"].clone()
+}
+
+/// That a part is not there can be told of the piece at any time: it has the day and the line of that time everywhere.
+#[test]
+fn what_is_told_absent_after_the_complaint_is_not_told_as_old() {
+    let shop = sent(&with_sound());
+    shop.run(&["sold", "26-001", "--on", "2026-05-10"]);
+    let told = [
+        "amend",
+        "26-001",
+        "--absent",
+        "leg-front-left,leg-back-left",
+    ];
+    shop.run(&told)
+        .code(1)
+        .stdout("26-001  walnut table\n")
+        .says("told as not there now: leg-front-left, leg-back-left")
+        .says("`leg-front-left` is told not to be there, and picture 1 of 3 May 2026 says that `leg-front-left` was sound")
+        .says("and F1 is marked on it in picture 2 of 20 May 2026")
+        .says("that is told after it was sold on 2026-05-10");
+    let open = newest_line(&shop, "piece");
+    assert_eq!(
+        open["absent"],
+        serde_json::json!(["leg-front-left", "leg-back-left"])
+    );
+    assert_eq!(open["never_had"], serde_json::json!([]));
+    shop.run(&["seal"]).code(0);
+    shop.run(&["verify"]).code(0);
+    let cover = cover(&shop, "sent");
+    assert!(!cover.contains("when the piece came in"), "{cover}");
+    let claim = part(&cover, "Was the damage", "What is missing for an answer");
+    let later = "Said later, beside no picture: not there: Leg, front left; written into the book on 26 May 2026 (line ";
+    assert!(claim.contains(later), "{claim}");
+    assert!(
+        claim.contains("after the pictures of the delivery came in"),
+        "{claim}"
+    );
+    let dates = part(&cover, "Each with whose word it is", "How to check");
+    let row = "Told of the piece, beside no picture: not there: Leg, front left; Leg, back left; entered on 26 May 2026 (line ";
+    let row = part(dates, row, "the clock of the owner");
+    assert!(
+        row.contains("after the pictures of the delivery came in"),
+        "{row}"
+    );
+    assert!(
+        cover.contains(
+            "Of these as told of the piece, beside no picture: Leg, back left on 26 May 2026 (line "
+        ),
+        "{cover}"
+    );
+    shop.run(&["verify", "../sent"]).code(0);
+    let page = shop.run(&["report", "26-001", "--draft", "--json"]).json();
+    let page = fs::read_to_string(page["path"].as_str().unwrap()).unwrap();
+    assert!(
+        page.contains("as told of the piece on 26 May 2026 (line "),
+        "{page}"
+    );
+    // The list is told as a whole: what is no more on it is named, and the page of dates has it.
+    let again = shop.run(&["amend", "26-001", "--absent", "leg-back-left"]);
+    again
+        .says("told as not there now: leg-back-left")
+        .says("no more told as lacking: leg-front-left");
+    shop.run(&["amend", "26-001", "--never-had", "leg-back-right"])
+        .says("told as never had now: leg-back-right");
+    shop.run(&["seal"]).code(0);
+    let cover = self::cover(&shop, "again");
+    for row in [
+        "no more told as not there: Leg, front left; entered on 26 May 2026",
+        "beside no picture: never had: leg-back-right; entered on 26 May 2026",
+    ] {
+        assert!(cover.contains(row), "{row}: {cover}");
+    }
+    shop.run(&["verify"]).code(0);
+}
+
+/// What was told at intake has the day of that, and a later word about something else leaves it.
+#[test]
+fn what_was_told_absent_at_intake_keeps_its_line() {
+    let shop = Shop::new();
+    shop.book();
+    let words = [
+        "intake",
+        "a table",
+        "--form",
+        "side_table",
+        "--absent",
+        "leg-back-left",
+    ];
+    shop.run(&words).code(0);
+    shop.ready("");
+    shop.run(&["amend", "26-001", "--weight", "9 kg"])
+        .code(0)
+        .stderr("");
+    let survey = shop.run(&["survey", "26-001", "--json"]).json();
+    let parts = survey["parts"].as_array().unwrap();
+    let leg = parts
+        .iter()
+        .find(|it| it["part"] == "leg-back-left")
+        .unwrap();
+    assert_eq!(
+        leg["said"][0]["told"],
+        serde_json::json!({"on": "2026-05-26", "line": 1}),
+        "{leg:#}"
+    );
+}
+
+/// A dossier of copies says that no original is in it, on its first page and when it is checked; a paper is never copied.
+#[test]
+fn a_stripped_dossier_does_not_claim_originals() {
+    let shop = sent(VIEW);
+    shop.photo("../paper/P_1.jpg", |it| {
+        it.place = Some((48.2082, 16.3738, 171.0))
+    });
+    let paper = shop.path("paper/P_1.jpg").display().to_string();
+    shop.run(&["keep", "26-001", &paper]).code(0);
+    shop.run(&["seal"]).code(0);
+    let words = [
+        "dossier",
+        "26-001",
+        "--folder",
+        "--stripped",
+        "--out",
+        "../stripped",
+    ];
+    let said = shop.run(&words).code(0);
+    assert!(
+        !said.err().contains("--stripped copies without it"),
+        "{said}"
+    );
+    said.says("no copy of one is ever made: take the place out of it yourself");
+    let cover = fs::read_to_string(shop.path("stripped/data/cover.html")).unwrap();
+    assert!(!cover.contains("original files"), "{cover}");
+    assert!(
+        cover.contains("No original file is enclosed; the copy in its place is named under each.")
+    );
+    shop.run(&["verify", "../stripped"])
+        .code(0)
+        .says("0 of 2 originals enclosed, 2 kept back.");
+    let words = ["dossier", "26-001", "--folder", "--out", "../whole"];
+    shop.run(&words).code(0);
+    let cover = fs::read_to_string(shop.path("whole/data/cover.html")).unwrap();
+    assert!(cover.contains("The original files are those named under each."));
 }

@@ -84,6 +84,7 @@ impl AtTheDoor<'_> {
         };
         let mut case = PieceRecord {
             piece: self.piece.clone(),
+            lacks_told: Vec::new(),
             shoots: vec![Shoot {
                 no: 1,
                 stage: Stage::Doorstep,

@@ -5,6 +5,7 @@ use crate::assess::claims::claimed::Claimed;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::gaps::alike::alike;
+use crate::assess::gaps::alike::at_odds;
 use crate::assess::gaps::lacks::Caution;
 use crate::assess::gaps::lacks::Gap;
 use crate::assess::gaps::repaired;
@@ -66,6 +67,7 @@ pub(crate) fn gaps(ground: &ClaimContext<'_>, told: &Told<'_>) -> Vec<Gap> {
     gaps.extend(findings.iter().filter_map(|it| unpictured(ground, it)));
     gaps.extend(findings.iter().filter_map(wobble));
     gaps.extend(alike(ground));
+    gaps.extend(at_odds(ground));
     gaps.extend(told.conflicts.iter().map(two_places));
     gaps.extend(told.sizes.iter().cloned());
     gaps.extend(repaired::gaps(ground));

@@ -20,6 +20,8 @@ use crate::assess::timeline::DatedMark;
 use crate::assess::timeline::Timeline;
 use crate::model::ids::PartId;
 use crate::model::photo::Photo;
+use crate::model::photo::Stage;
+use crate::model::piece::LackTold;
 use crate::trade::TradeBook;
 
 /// All that was said of parts.
@@ -39,6 +41,8 @@ pub(crate) struct Statements<'a> {
 struct FaultMark {
     rank: usize,
     is_there: bool,
+    /// Whether it stands beside a picture of the delivery: what its buyer complains of is no look at the rest.
+    is_complaint: bool,
 }
 
 impl<'a> Statements<'a> {
@@ -60,6 +64,7 @@ impl<'a> Statements<'a> {
             let missed = Missed {
                 wider: None,
                 at: None,
+                told: LackTold::absent_since(&case.lacks_told, part),
                 lost: None,
                 rank: None,
             };
@@ -138,6 +143,7 @@ impl<'a> Statements<'a> {
             let mark = FaultMark {
                 rank: said.rank,
                 is_there: said.mark.state.is_there(),
+                is_complaint: said.shoot.stage == Stage::Delivery,
             };
             self.faults.entry(part.clone()).or_default().push(mark);
         }
@@ -231,9 +237,10 @@ impl<'a> Statements<'a> {
         said.any(|it| it.rank() == Some(rank) && what(it))
     }
 
-    /// Where the newest mark of a fault on this part itself stands in time.
-    pub(crate) fn last_fault(&self, part: &PartId) -> Option<usize> {
-        self.fault_marks(part).map(|it| it.rank).max()
+    /// Where the newest mark of a fault on this part itself stands in time that says that somebody looked at it.
+    pub(crate) fn last_look_with_fault(&self, part: &PartId) -> Option<usize> {
+        let looks = self.fault_marks(part).filter(|it| !it.is_complaint);
+        looks.map(|it| it.rank).max()
     }
 
     /// Where the newest mark of a fault on this part or a part of it stands in time.
@@ -278,6 +285,7 @@ fn statement(said: &DatedMark<'_>) -> Option<Statement> {
         "absent" => Some(Statement::Absent(Missed {
             wider: None,
             at: Some(at),
+            told: None,
             lost: None,
             rank: Some(rank),
         })),

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::assess::findings::sighting::MarkAt;
 use crate::kit::clock::Day;
+use crate::model::piece::ToldOn;
 
 /// Somebody looked at a part for faults and found none. Nothing else lets the report say so.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -38,12 +39,15 @@ pub struct NotLooked {
 pub struct Missed {
     /// Label of the wider part of which it was said; `None` when it was said of the part itself.
     pub(in crate::assess) wider: Option<String>,
-    /// The mark that says it; `None` when it was told at intake.
+    /// The mark that says it; `None` when it was told of the piece.
     pub(in crate::assess) at: Option<MarkAt>,
+    /// The line by which it was told of the piece; `None` where a mark says it, or no line tells when that was.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(in crate::assess) told: Option<ToldOn>,
     /// Of a part that was there before: when it was last found sound, and when it was first found absent.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(in crate::assess) lost: Option<Lost>,
-    /// Where its shoot stands in time; `None`, before all, when it was told at intake.
+    /// Where its shoot stands in time; `None`, before all, when it was told of the piece.
     #[serde(skip)]
     pub(in crate::assess) rank: Option<usize>,
 }
@@ -122,10 +126,16 @@ impl Missed {
         self.wider.as_deref()
     }
 
-    /// The photo beside which it is written; `None` when it was told at intake.
+    /// The photo beside which it is written; `None` when it was told of the piece.
     #[must_use]
     pub fn photo(&self) -> Option<u32> {
         self.at.map(|it| it.photo)
+    }
+
+    /// The line by which it was told of the piece; `None` where a mark says it, or no line tells when that was.
+    #[must_use]
+    pub fn told(&self) -> Option<ToldOn> {
+        self.told
     }
 
     /// When it was last found sound, and when it was first absent; `None` when nobody wrote that it was there.
@@ -136,7 +146,7 @@ impl Missed {
 }
 
 impl Statement {
-    /// Where its shoot stands in time; what was told at intake comes before all.
+    /// Where its shoot stands in time; what was told of the piece, beside no picture, comes before all.
     pub(crate) fn rank(&self) -> Option<usize> {
         match self {
             Self::Absent(it) => it.rank,
@@ -188,6 +198,7 @@ pub(crate) mod made {
         Missed {
             wider: None,
             at: photo.map(|photo| MarkAt { photo, mark: 0 }),
+            told: None,
             lost: None,
             rank: photo.map(|_| 0),
         }

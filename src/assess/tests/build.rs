@@ -45,6 +45,7 @@ impl Build {
         Self {
             case: PieceRecord {
                 piece,
+                lacks_told: Vec::new(),
                 shoots: Vec::new(),
                 photos: Vec::new(),
                 removed: Vec::new(),

@@ -13,6 +13,7 @@ use crate::evidence::ledger::entry_rows::PieceReinstated;
 use crate::evidence::ledger::entry_rows::PieceWithdrawn;
 use crate::evidence::ledger::entry_rows::SealStamped;
 use crate::evidence::ledger::entry_rows::ShootBegun;
+use crate::evidence::ledger::entry_rows::TakenIn;
 use crate::evidence::ledger::line::LedgerLine;
 use crate::kit::clock::CameraTime;
 use crate::kit::clock::ClockOff;
@@ -32,16 +33,6 @@ pub struct Begun {
     pub book: String,
     /// Whether the book held entries before it had a ledger: what comes next was then entered earlier than its line.
     pub built_later: bool,
-}
-
-/// A piece was taken in.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct TakenIn {
-    /// Its short description.
-    pub title: String,
-    /// Its form, by the trade book's word.
-    pub form: String,
 }
 
 /// An original was taken in.
@@ -195,6 +186,9 @@ pub struct SaleRecorded {
 pub struct SaleWithdrawn {
     /// The day that was told of it.
     pub day: Day,
+    /// The day on which it was taken back, as the owner told it; `None` in a line from before this was told to anybody.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub on: Option<Day>,
 }
 
 /// What a line says.

@@ -1,4 +1,4 @@
-//! What lines say of findings, shoots and stamps, rows of the record on which reports rest, of photos that came back or are of
+//! What lines say of pieces, findings, shoots and stamps, rows of the record on which reports rest, of photos that came back or are of
 //! another shoot, of pieces that were withdrawn, and of the book's keys.
 
 use serde::Deserialize;
@@ -14,6 +14,48 @@ use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::photo::Shoot;
 use crate::model::photo::Stage;
+use crate::model::piece::Piece;
+
+/// A piece was taken in.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct TakenIn {
+    /// Its short description.
+    pub title: String,
+    /// Its form, by the trade book's word.
+    pub form: String,
+    /// Parts of its list that are told not to be there; `None` in a line from before this was told to anybody, where it is private.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub absent: Option<Vec<PartId>>,
+    /// Parts that it is told never to have had; `None` as above.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub never_had: Option<Vec<PartId>>,
+}
+
+impl From<&Piece> for TakenIn {
+    /// All of it that is not private.
+    fn from(it: &Piece) -> Self {
+        Self {
+            title: it.title.clone(),
+            form: it.form.clone(),
+            absent: Some(it.absent.clone()),
+            never_had: Some(it.never_had.clone()),
+        }
+    }
+}
+
+impl TakenIn {
+    /// Whether a row says the same, where the line tells anybody of it.
+    #[must_use]
+    pub fn is_told_by(&self, row: &Self) -> bool {
+        let told = Self {
+            absent: self.absent.as_ref().and(row.absent.clone()),
+            never_had: self.never_had.as_ref().and(row.never_had.clone()),
+            ..row.clone()
+        };
+        *self == told
+    }
+}
 
 /// A finding was given its number.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]

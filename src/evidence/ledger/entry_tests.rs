@@ -4,6 +4,7 @@ use serde_json::json;
 use super::Entry;
 use super::EntryKind;
 use super::KINDS;
+use crate::evidence::ledger::entry_rows::TakenIn;
 use crate::evidence::ledger::line::LedgerLine;
 
 fn line(what: &str, open: Value) -> LedgerLine {
@@ -98,4 +99,32 @@ fn places_of_photos() {
     };
     assert_eq!(it.place(), "1-purchase/50%.jpg");
     assert_eq!(it.numbered_place(), "1-purchase/0003 50_.jpg");
+}
+
+/// What a piece lacks was private in lines from before it was told to anybody: these say nothing against a row. One that tells it, does.
+#[test]
+fn an_older_line_of_a_piece_does_not_say_what_it_lacks() {
+    let parts = |all: &[&str]| Some(all.iter().map(|it| it.parse().unwrap()).collect());
+    let piece = |absent, never_had| TakenIn {
+        title: "chest".to_owned(),
+        form: "chest_of_drawers".to_owned(),
+        absent,
+        never_had,
+    };
+    let row = piece(parts(&["drawer-2"]), parts(&[]));
+    assert!(piece(None, None).is_told_by(&row));
+    assert!(row.is_told_by(&row));
+    assert!(!piece(parts(&[]), parts(&[])).is_told_by(&row));
+    assert!(!piece(parts(&["drawer-2"]), parts(&["top"])).is_told_by(&row));
+    let other = TakenIn {
+        title: "table".to_owned(),
+        ..piece(None, None)
+    };
+    assert!(!other.is_told_by(&row));
+    let open = json!({"title": "chest", "form": "chest_of_drawers", "absent": ["drawer-2"], "never_had": []});
+    let read = Entry::read(&line("piece", open.clone())).unwrap();
+    assert_eq!(
+        (&read, read.public()),
+        (&Entry::Known(EntryKind::Piece(row)), open)
+    );
 }

@@ -14,7 +14,7 @@ pub struct Enclosed {
     pub here: usize,
     /// How many are here beside these: texts that a later one replaced, where that is not in force.
     pub older: usize,
-    /// How many are kept back as private.
+    /// How many are kept back.
     pub private: usize,
     /// How many are lost, as the maker says.
     pub lost: usize,
@@ -23,7 +23,7 @@ pub struct Enclosed {
 }
 
 impl Enclosed {
-    /// In one sentence without a full stop, such as `29 of 34 originals enclosed, 5 kept back as private`.
+    /// In one sentence without a full stop, such as `29 of 34 originals enclosed, 5 kept back`.
     #[must_use]
     pub fn sentence(&self, scope: Scope) -> String {
         let what = self.kind.words();
@@ -34,7 +34,7 @@ impl Enclosed {
         let mut text = format!("{} of {} {what} {how}", self.here, self.named);
         let other = self.named - self.here - self.private - self.lost - self.removed;
         for (n, why) in [
-            (self.private, "kept back as private"),
+            (self.private, "kept back"),
             (self.lost, "lost"),
             (self.removed, "taken out of the book"),
             (other, "not here or changed"),

@@ -128,7 +128,7 @@ pub(super) fn check(
         let (piece, words) = (place(&it.piece), about.words());
         let key = (it.piece.clone(), about);
         match ledger.get(&key) {
-            Some(said) if said.kind == it.kind && said.told_as(it) && said.is_entered_as(it) => {}
+            Some(said) if said.says(&it.kind) && said.told_as(it) && said.is_entered_as(it) => {}
             Some(said) if said.kind == it.kind && matches!(key.1, About::Edition(..)) => {
                 let about = format!("{piece}: what {words} stated is not what the ledger says");
                 notes.wrong(CODE, about);
@@ -262,6 +262,14 @@ fn on_time(mut kind: EntryKind) -> EntryKind {
 }
 
 impl Said {
+    /// Whether the line says what a row says.
+    fn says(&self, row: &EntryKind) -> bool {
+        match (&self.kind, row) {
+            (EntryKind::Piece(said), EntryKind::Piece(row)) => said.is_told_by(row),
+            (said, row) => said == row,
+        }
+    }
+
     /// Whether a row that keeps when it was entered says the moment of its line.
     fn is_entered_as(&self, row: &Retold) -> bool {
         row.at.is_none_or(|it| it == self.at)

@@ -21,9 +21,9 @@ use crate::evidence::ledger::entry::PhotoTaken;
 use crate::evidence::ledger::entry::SaleRecorded;
 use crate::evidence::ledger::entry::SaleWithdrawn;
 use crate::evidence::ledger::entry::SidecarRead;
-use crate::evidence::ledger::entry::TakenIn;
 use crate::evidence::ledger::entry_rows::FindingNumbered;
 use crate::evidence::ledger::entry_rows::ShootBegun;
+use crate::evidence::ledger::entry_rows::TakenIn;
 use crate::evidence::ledger::line::LedgerLine;
 use crate::evidence::ledger::line::VERSION;
 use crate::kit::clock::ClockOff;
@@ -124,6 +124,19 @@ pub(super) fn of_piece(db: &Connection, stock_no: &StockNo) -> Result<Vec<Stored
     Ok(rows.collect::<Result<_, _>>()?)
 }
 
+/// When the ledger of an older book began: what the book held then was put into lines in one go. `None` of a book that always had one.
+pub(super) fn built_later(db: &Connection) -> Result<Option<Moment>, Fault> {
+    let ask = "SELECT line FROM ledger WHERE no = 0";
+    let first: Option<String> = db.query_row(ask, [], |row| row.get(0)).optional()?;
+    let Some(Ok(line)) = first.map(|it| LedgerLine::read(&it)) else {
+        return Ok(None);
+    };
+    Ok(match Entry::read(&line) {
+        Ok(Entry::Known(EntryKind::Begun(it))) if it.built_later => Some(line.at),
+        _ => None,
+    })
+}
+
 pub(super) fn stored(row: &rusqlite::Row<'_>) -> rusqlite::Result<StoredLine> {
     Ok(StoredLine {
         no: row.get(0)?,
@@ -185,12 +198,9 @@ fn salted(told: Value) -> Result<String, Fault> {
     canonical(&json!({"salt": salt, "told": told})).map_err(Fault::nonsense)
 }
 
-/// What was told of a piece; all of it is private but its name and form.
+/// What was told of a piece; all of it is private but its name, its form, and which parts it lacks.
 pub(super) fn piece(db: &Connection, at: Moment, piece: &Piece) -> Result<(), Fault> {
-    let known = EntryKind::Piece(TakenIn {
-        title: piece.title.clone(),
-        form: piece.form.clone(),
-    });
+    let known = EntryKind::Piece(TakenIn::from(piece));
     let told = serde_json::to_value(piece).map_err(Fault::nonsense)?;
     enter(db, at, piece.stock_no.as_str(), known, Some(told))
 }
@@ -278,7 +288,10 @@ pub(super) fn unsold(
     on: Day,
     why: Option<&str>,
 ) -> Result<(), Fault> {
-    let known = EntryKind::Unsold(SaleWithdrawn { day: sale.day });
+    let known = EntryKind::Unsold(SaleWithdrawn {
+        day: sale.day,
+        on: Some(on),
+    });
     enter(
         db,
         at,

@@ -17,12 +17,16 @@ use crate::report::sections::work::changed::PairView;
 use crate::trade::entry::asker::Asker;
 use crate::trade::entry::asker::asker;
 use crate::trade::entry::asker::procedure;
+use crate::trade::entry::claim_kind::ClaimKind;
+use crate::trade::entry::claim_kind::Concerned;
 
 /// A claim as printed.
 #[derive(Clone, Debug, Serialize)]
 pub(in crate::report) struct ClaimView {
     label: String,
     question: String,
+    /// The repairs on record by part, where it asks what was done.
+    repairs: Vec<String>,
     /// What the record says to it, by exhibit.
     answers: Vec<AnswerView>,
     /// The exhibits that show only pictures.
@@ -91,10 +95,14 @@ impl ClaimView {
         Some(Self {
             label: claim.label.clone(),
             question: claim.question.clone(),
+            repairs: match claim.findings {
+                Concerned::Repaired => repairs_told::by_part(sources, cover),
+                _ => Vec::new(),
+            },
             answers,
             also,
             entered: entered(sources, exhibits),
-            pair: first_pair(exhibits),
+            pair: first_pair(exhibits, claim),
             said: match claim.described {
                 true => described(sources, cover),
                 false => unborne(sources, cover),
@@ -111,15 +119,21 @@ impl ClaimView {
     }
 }
 
-/// The first pair of an exhibit that answers the question; where none does, of the first exhibit.
-fn first_pair(exhibits: &mut [ExhibitView]) -> Option<PairView> {
+/// The first pair of an exhibit that answers the question; where none does, of the first exhibit. Where the claim asks what the way did,
+/// the first of before and after it, if there is one.
+fn first_pair(exhibits: &mut [ExhibitView], claim: &ClaimKind) -> Option<PairView> {
     let answers = exhibits.iter().any(|it| !it.answers.is_empty());
     let asked = exhibits
         .iter_mut()
         .take(if answers { usize::MAX } else { 1 });
-    asked
+    let mut asked: Vec<&mut ExhibitView> = asked
         .filter(|it| !answers || !it.answers.is_empty())
-        .find_map(ExhibitView::first_pair)
+        .collect();
+    let journey =
+        claim.findings == Concerned::AfterSale || claim.stages.iter().any(|it| it.after_sale());
+    let over = |it: &PairView| journey && it.is_over_the_way();
+    let first = asked.iter_mut().find_map(|it| it.take_pair(over));
+    first.or_else(|| asked.into_iter().find_map(|it| it.take_pair(|_| true)))
 }
 
 /// When the pictures of the exhibits entered the book: whoever asks when it came, asks for that too.

@@ -5,10 +5,10 @@ use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding::Origin;
 use crate::assess::material::remarks::Remark;
-use crate::assess::missing_support::MISSING;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::assess::statements::statement::Lost;
+use crate::assess::statements::statement::Missed;
 use crate::model::photo::Stage;
 use crate::report::dossier::cover_order::CoverRequest;
 use crate::trade;
@@ -33,7 +33,7 @@ pub(in crate::report) fn concerned<'a>(
         Concerned::Joints => trade::book()
             .tag(&it.tag)
             .is_some_and(|it| it.group == "structure"),
-        Concerned::Missing => it.tag == MISSING,
+        Concerned::Missing => trade::book().tag(&it.tag).is_some_and(|it| it.absence),
         Concerned::Repaired => !it.repairs.is_empty(),
     };
     let shown = |it: &&Finding| it.state != FindingState::Withdrawn;
@@ -76,20 +76,24 @@ pub(in crate::report) fn lost<'a>(
     .collect()
 }
 
-/// Parts that are absent in a picture and that nobody wrote to have been found sound before, with that picture, where the claim asks
-/// for lost parts; in the form's order.
+/// Parts that are absent and that nobody wrote to have been found sound before, where the claim asks for lost parts; those that were
+/// told so of the piece, beside no picture, where it asks what is missing. In the form's order.
 pub(in crate::report) fn absent<'a>(
     assessment: &'a Assessment,
     cover: &CoverRequest,
-) -> Vec<(&'a PartReport, u32)> {
+) -> Vec<(&'a PartReport, &'a Missed)> {
     let asked = cover.claim.is_some_and(|it| it.lost);
+    let of_piece = cover
+        .claim
+        .is_some_and(|it| it.findings == Concerned::Missing);
     let parts = assessment.parts.iter().filter(|_| asked);
     let absent = parts.filter_map(|it| {
         let missed = it.missed_itself().filter(|it| it.lost().is_none())?;
-        Some((it, missed.photo()?))
+        Some((it, missed))
     });
+    let named = |it: u32| cover.photos.is_empty() || cover.photos.contains(&it);
     absent
-        .filter(|it| cover.photos.is_empty() || cover.photos.contains(&it.1))
+        .filter(|it| it.1.photo().map_or(of_piece, named))
         .collect()
 }
 

@@ -6,8 +6,10 @@ use serde::Serialize;
 
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::PictureIssue;
+use crate::kit::clock::ClockOff;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
+use crate::model::photo::Photo;
 use crate::model::picture::SmallPicture;
 use crate::report::Crop;
 use crate::report::DrawingInput;
@@ -58,6 +60,8 @@ struct CoverView {
     counted: Vec<String>,
     dangers: Vec<String>,
     built_later: &'static str,
+    enclosed: &'static str,
+    originals: &'static str,
     dates: Vec<DateView>,
     exhibits: Vec<ExhibitView>,
     /// Whether an exhibit shows a picture.
@@ -175,6 +179,8 @@ pub fn cover_page(
         },
         dangers: sources.all_said(&dangers(&sources)),
         built_later: yes(cover.built_later),
+        enclosed: cover.photo_files.enclosed(),
+        originals: cover.photo_files.named(),
         dates: DateView::all(&sources, cover),
         claim,
         pictured: yes(exhibits.iter().any(|it| !it.pictures.is_empty())),
@@ -216,10 +222,29 @@ pub(in crate::report) fn counted(assessment: &Assessment) -> Vec<String> {
     let counts = &assessment.counts;
     let mut lines = vec![words::sentence(&capital(&counts.findings.text()))];
     lines.extend(assessment.not_there().map(|it| it.to_string()));
+    lines.extend(told_absent(assessment));
     lines.extend(once(assessment));
     lines.extend(withdrawn::findings(assessment).map(|it| it.to_string()));
     lines.push(format!("Not examined: {}.", counts.lacks.text()));
     lines
+}
+
+/// Of the parts that are not there those that were told so of the piece, with the line of each; `None` without one.
+fn told_absent(assessment: &Assessment) -> Option<String> {
+    let parts = assessment.parts.iter();
+    let told = parts.filter_map(|it| {
+        let on = it.missed_itself()?.told()?;
+        let (label, day) = (&it.label, on.on.spoken());
+        Some(format!("{label} on {day} (line {})", on.line))
+    });
+    let told: Vec<String> = told.collect();
+    let says = || {
+        format!(
+            "Of these as told of the piece, beside no picture: {}.",
+            told.join("; ")
+        )
+    };
+    (!told.is_empty()).then(says)
 }
 
 /// The findings of which one look alone says that they are there, by number; `None` without one.
@@ -251,6 +276,23 @@ fn beside(assessment: &Assessment, cover: &CoverRequest) -> Option<String> {
     })
 }
 
+/// The day of a picture by its camera, or that it tells none; and that the owner put it into another shoot than it came in with.
+fn taken_on(photo: &Photo) -> String {
+    let day = match photo.taken() {
+        Some(it) if photo.clock_off == ClockOff::default() => it.day().spoken(),
+        Some(it) => format!("{}, by a clock that the owner put right", it.day().spoken()),
+        None => "no camera time".to_owned(),
+    };
+    match &photo.moved {
+        Some(it) => format!("{day}; {}", it.words()),
+        None if photo.taken().is_some() => day,
+        None => {
+            let came = photo.imported.local_day().spoken();
+            format!("{day}; taken into the book on {came}")
+        }
+    }
+}
+
 /// Makes the statement.
 ///
 /// # Errors
@@ -263,15 +305,22 @@ pub fn statement_page(
         style_of(&["palette.css", "style.css", "cover.css"]),
         &assessment.piece,
     );
-    let shoots = assessment.shoots.iter().map(|shoot| {
+    let shoots = assessment.shoots.iter().flat_map(|shoot| {
         let photos = assessment.photos.iter().filter(|it| it.shoot == shoot.no);
-        let numbers: Vec<u32> = photos.map(|it| it.no).collect();
-        ShootLine {
+        let mut days: Vec<(String, Vec<u32>)> = Vec::new();
+        for photo in photos {
+            let day = taken_on(photo);
+            match days.iter_mut().find(|it| it.0 == day) {
+                Some((_, numbers)) => numbers.push(photo.no),
+                None => days.push((day, vec![photo.no])),
+            }
+        }
+        days.into_iter().map(|(day, numbers)| ShootLine {
             stage: shoot.stage.word(),
-            day: shoot.day.spoken(),
+            day,
             count: numbers.len(),
             pictures: words::runs(&numbers).to_string(),
-        }
+        })
     });
     let assessment = &claimed::marked(assessment);
     let newest = cover.seals.last();

@@ -8,7 +8,14 @@ use crate::kit::clock::Moment;
 use crate::kit::text::capital;
 use crate::model::mark::Mark;
 use crate::model::photo::Stage;
-use crate::report::page::words;
+use crate::report::dossier::lines::line_told::InBook;
+use crate::report::dossier::lines::line_told::LackEntered;
+use crate::report::dossier::lines::line_told::PaperKept;
+use crate::report::dossier::lines::line_told::PhotosMoved;
+use crate::report::dossier::lines::line_told::SaleTold;
+use crate::report::dossier::lines::line_told::ShootChanged;
+use crate::report::dossier::lines::line_told::Withdrawal;
+use crate::report::dossier::lines::line_told::WordsInBook;
 use crate::trade::entry::claim_kind::ClaimKind;
 
 /// What the first page is made of beside the assessment.
@@ -30,6 +37,8 @@ pub struct CoverRequest {
     pub repairs: BTreeMap<u32, InBook>,
     /// What the record means by what was told before the pictures of the claim came in; `None` where that is all of it.
     pub before_claim: Option<Assessment>,
+    /// Which parts the piece was told to lack, change by change, in the order of the lines.
+    pub lacks: Vec<LackEntered>,
     /// Shoots of which something was put right, in the order of the lines.
     pub shoot_changes: Vec<ShootChanged>,
     /// Photos that were put into another shoot, in the order of the lines.
@@ -50,6 +59,8 @@ pub struct CoverRequest {
     pub signed: bool,
     /// Pictures that were taken out of the record, by number.
     pub taken_out: Vec<TakenOut>,
+    /// Which photo files are enclosed.
+    pub photo_files: PhotoFiles,
     /// What is not enclosed, a sentence each.
     pub not_in: Vec<String>,
     /// Papers and messages of the other side about a seal, in the order of the lines.
@@ -60,193 +71,38 @@ pub struct CoverRequest {
     pub built_later: bool,
 }
 
-/// The line by which something that was told entered the book.
+/// Which photo files a dossier encloses.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct InBook {
-    /// Its line.
-    pub line: u64,
-    /// The day.
-    pub day: Day,
-    /// The first seal that covers the line.
-    pub seal: Option<u32>,
-    /// What came in before it and is from after the sale; `None` where nothing did, or where the words are of that time themselves.
-    pub after: Option<CameIn>,
+pub enum PhotoFiles {
+    /// Some originals at least.
+    Originals,
+    /// Copies in the place of all originals.
+    Copies,
+    /// None.
+    None,
 }
 
-/// When the first pictures from after the sale came into the book.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct CameIn {
-    /// Their occasion: the one that they are, or ever were, told as of.
-    pub stage: Stage,
-    /// The occasion with which they were taken in, by the line.
-    pub taken_in_as: Stage,
-    /// The day.
-    pub day: Day,
-    /// The line.
-    pub line: u64,
-}
-
-/// When the words beside a picture entered the book; `None` where no line has them.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct WordsInBook {
-    /// Each mark of the text in force, in its order.
-    pub marks: Vec<Option<InBook>>,
-    /// Its note.
-    pub note: Option<InBook>,
-    /// Its view.
-    pub view: Option<InBook>,
-}
-
-impl InBook {
-    /// `14 April 2026 (line 65, seal 4), after the pictures of the delivery came in (13 April 2026, line 40)`.
-    pub(in crate::report) fn words(&self) -> String {
-        let after = self.after.map_or_else(String::new, |it| {
-            let other = match it.taken_in_as == it.stage {
-                true => String::new(),
-                false => format!(", taken in as {}", it.taken_in_as),
-            };
-            format!(
-                ", after the pictures of the {} came in ({}, line {}{other})",
-                it.stage,
-                it.day.spoken(),
-                it.line
-            )
-        });
-        format!("{}{after}", self.place())
-    }
-
-    /// `14 April 2026 (line 65, seal 4)`.
-    fn place(&self) -> String {
-        let seal = self
-            .seal
-            .map_or_else(|| "no seal".to_owned(), |it| format!("seal {it}"));
-        format!("{} (line {}, {seal})", self.day.spoken(), self.line)
-    }
-}
-
-/// That what was told of a shoot was put right.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct ShootChanged {
-    /// The shoot's number.
-    pub no: u32,
-    /// The occasion and the first day as told before.
-    pub was: (Stage, Day),
-    /// The same as told then.
-    pub is: (Stage, Day),
-    /// The day on which that was told.
-    pub on: Day,
-    /// The line that tells it.
-    pub line: u64,
-}
-
-impl ShootChanged {
-    /// In one clause.
-    pub(in crate::report) fn clause(&self) -> String {
-        let ((stage, day), (now, day_now)) = (self.was, self.is);
-        let mut told = Vec::new();
-        if stage != now {
-            told.push(format!("occasion {now}, told before as {stage}"));
-        }
-        if day != day_now {
-            let (day, day_now) = (day.spoken(), day_now.spoken());
-            told.push(format!("first day {day_now}, told before as {day}"));
-        }
-        format!("Shoot {} put right: {}", self.no, told.join("; "))
-    }
-}
-
-/// That photos were put into another shoot.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct PhotosMoved {
-    /// Their numbers.
-    pub photos: Vec<u32>,
-    /// The shoot that they were of before, with its occasion then; `None` of photos whose line is not here.
-    pub was: Option<(u32, Option<Stage>)>,
-    /// The shoot that they are of from then on.
-    pub is: (u32, Option<Stage>),
-    /// The day on which that was told.
-    pub on: Day,
-    /// The last line that tells it.
-    pub line: u64,
-}
-
-impl PhotosMoved {
-    /// In one clause.
-    pub(in crate::report) fn clause(&self) -> String {
-        let named = |(no, stage): (u32, Option<Stage>)| {
-            let stage = stage.map_or_else(String::new, |it| format!(" ({it})"));
-            format!("shoot {no}{stage}")
-        };
-        let before = self.was.map(named);
-        let before = before.map_or_else(String::new, |it| format!(", told before as of {it}"));
-        let (photos, is) = (words::pictures(&self.photos), named(self.is));
-        format!("{photos} put right: of {is}{before}")
-    }
-}
-
-/// That the piece was withdrawn, or brought back.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Withdrawal {
-    /// Why it was withdrawn, in the owner's words; `None` where it was brought back.
-    pub why: Option<String>,
-    /// The day.
-    pub on: Day,
-    /// The line that tells it.
-    pub line: u64,
-}
-
-impl Withdrawal {
-    /// In one clause.
-    pub(in crate::report) fn clause(&self) -> String {
-        match &self.why {
-            Some(why) => format!("Withdrawn from stock: “{why}”"),
-            None => "Brought back into stock".to_owned(),
-        }
-    }
-}
-
-/// That a paper or a message was put by.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct PaperKept {
-    /// Name of its file.
-    pub name: String,
-    /// Its SHA-256, 64 hex digits.
-    pub sha256: String,
-    /// Where it lies in the dossier; `None` when it is not enclosed.
-    pub place: Option<String>,
-    /// The first seal that covers its line.
-    pub seal: Option<u32>,
-    /// The day.
-    pub on: Day,
-    /// The line that tells it.
-    pub line: u64,
-}
-
-/// A day that was told of the sale.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct SaleTold {
-    /// The day.
-    pub day: Day,
-    /// The day on which that was taken back, as the sale did not come about.
-    pub taken_back: Option<Day>,
-    /// When it entered the book.
-    pub entered: Option<InBook>,
-}
-
-impl SaleTold {
-    /// A day that was not taken back.
-    #[must_use]
-    pub fn on(day: Day) -> Self {
-        Self {
-            day,
-            taken_back: None,
-            entered: None,
+impl PhotoFiles {
+    /// What is enclosed, in the list of what the record is.
+    pub(in crate::report) fn enclosed(self) -> &'static str {
+        match self {
+            Self::Originals => "original files",
+            Self::Copies => {
+                "copies of the pictures, without what the camera's files hold beside them"
+            }
+            Self::None => "no file of a picture",
         }
     }
 
-    /// Whether another says the same.
-    pub(in crate::report) fn says(&self, other: &Self) -> bool {
-        (self.day, self.taken_back) == (other.day, other.taken_back)
+    /// Where they are, below the exhibits.
+    pub(in crate::report) fn named(self) -> &'static str {
+        match self {
+            Self::Originals => "The original files are those named under each.",
+            Self::Copies => {
+                "No original file is enclosed; the copy in its place is named under each."
+            }
+            Self::None => "No original file is enclosed; why, is said under each.",
+        }
     }
 }
 

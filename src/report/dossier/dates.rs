@@ -8,14 +8,16 @@ use crate::assess::worked::Worked;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
 use crate::kit::text::small;
+use crate::model::ids::PartId;
 use crate::model::photo::Photo;
 use crate::model::photo::Stage;
 use crate::report::dossier::cover_order::CoverRequest;
-use crate::report::dossier::cover_order::InBook;
 use crate::report::dossier::cover_order::Retold;
-use crate::report::dossier::cover_order::SaleTold;
 use crate::report::dossier::cover_order::TakenOut;
 use crate::report::dossier::in_book::all_later;
+use crate::report::dossier::lines::line_told::InBook;
+use crate::report::dossier::lines::line_told::LackEntered;
+use crate::report::dossier::lines::line_told::SaleTold;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
 
@@ -70,10 +72,11 @@ impl DateView {
             );
             rows.push((edition.made, after_line(edition.line), what, MACHINE));
         }
+        rows.extend(lacks(sources, cover));
         for (n, sale) in cover.sales.iter().enumerate() {
             let (former, later) = (&cover.sales[..n], &cover.sales[n + 1..]);
             let what = match (sale.taken_back, later.is_empty()) {
-                (Some(day), _) => format!("Told as sold; taken back on {}", day.spoken()),
+                (Some(it), _) => format!("Told as sold; taken back on {}", it.on.spoken()),
                 (None, true) => "Sold, as told by the owner".to_owned(),
                 (None, false) => "Told as the day of the sale, put right later".to_owned(),
             };
@@ -84,6 +87,7 @@ impl DateView {
                 rows.push((sale.day, NO_LINE, what, OWNER));
             }
         }
+        rows.extend(taken_back(cover));
         rows.extend(cover.retold.iter().map(|it| {
             let place = after_line(it.line);
             (it.day, place, retold(sources, it), MACHINE)
@@ -99,6 +103,34 @@ impl DateView {
         };
         rows.into_iter().map(view).collect()
     }
+}
+
+/// Which parts the piece was told to lack, change by change.
+fn lacks(sources: &PageContext<'_>, cover: &CoverRequest) -> Vec<Row> {
+    let label = |it: &PartId| Some(sources.assessment.label(it));
+    let row = |it: &LackEntered| {
+        let what = format!("Told of the piece, beside no picture: {}", it.clause(label));
+        let (on, line) = (it.entered.day, after_line(it.entered.line));
+        (on, line, what + &entered_on(Some(&it.entered)), MACHINE)
+    };
+    cover.lacks.iter().map(row).collect()
+}
+
+/// The sales that did not come about: one row for all days that were told of one.
+fn taken_back(cover: &CoverRequest) -> Vec<Row> {
+    let mut rows: Vec<Row> = Vec::new();
+    for sale in &cover.sales {
+        let Some(it) = sale.taken_back else { continue };
+        let what = format!(
+            "Sale taken back, as told by the owner{}",
+            entered_on(Some(&it.entered))
+        );
+        let row = (it.on, NO_LINE, what, OWNER);
+        if !rows.contains(&row) {
+            rows.push(row);
+        }
+    }
+    rows
 }
 
 /// What was put right of shoots, of photos, and of the piece as a whole.

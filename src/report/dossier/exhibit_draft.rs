@@ -7,16 +7,18 @@ use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
 use crate::assess::part_report::PartReport;
 use crate::assess::statements::statement::Lost;
+use crate::assess::statements::statement::Missed;
 use crate::kit::text::capital;
 use crate::model::photo::Photo;
 use crate::model::photo::Stage;
 use crate::report::ShotKind;
 use crate::report::dossier::cover_order::CoverRequest;
-use crate::report::dossier::cover_order::PaperKept;
 use crate::report::dossier::exhibit_facts::answers;
 use crate::report::dossier::exhibit_facts::facts;
 use crate::report::dossier::exhibit_facts::in_picture;
 use crate::report::dossier::exhibit_facts::lost_then;
+use crate::report::dossier::in_book::later;
+use crate::report::dossier::lines::line_told::PaperKept;
 use crate::report::dossier::strip::StripView;
 use crate::report::page::context::PageContext;
 use crate::report::page::fact_view::FactView;
@@ -41,7 +43,18 @@ pub(in crate::report::dossier) struct Draft {
 
 impl Draft {
     fn pair(&mut self, sources: &PageContext<'_>, pair: &Pair) {
-        if let Some(view) = PairView::new(sources, pair) {
+        if let Some(mut view) = PairView::new(sources, pair) {
+            let sides = [
+                (&mut view.before, pair.before),
+                (&mut view.after, pair.after),
+            ];
+            // Of a picture without a mark, what was written of it says why it may not show the place.
+            for (figure, side) in sides.into_iter().filter(|it| it.1.mark.is_none()) {
+                let note = sources
+                    .photo(side.photo)
+                    .and_then(|it| it.sidecar.note.as_deref());
+                figure.notes.extend(note.map(words::noted));
+            }
             self.pairs.push(view);
             self.saw(pair.before.photo);
             self.saw(pair.after.photo);
@@ -153,12 +166,27 @@ impl Draft {
     }
 
     /// A part that is absent, and of which nobody wrote before that it was sound: the picture beside which that is written, and the newest
-    /// before it that is said to show the part, with what is marked there.
+    /// before it that is said to show the part, with what is marked there; where it was told of the piece, that.
     pub(in crate::report::dossier) fn of_absent(
         sources: &PageContext<'_>,
+        cover: &CoverRequest,
         part: &PartReport,
-        absent: u32,
+        missed: &Missed,
     ) -> Self {
+        let title = format!("{}: absent", part.label);
+        let Some(absent) = missed.photo() else {
+            let later = later(sources, cover, &part.part, &|_, _| false);
+            let told = format!("Absent, {}.", words::told_of_piece(missed.told()));
+            let answers = match later.is_empty() {
+                true => vec![told],
+                false => later,
+            };
+            return Self {
+                title,
+                answers,
+                ..Self::default()
+            };
+        };
         let photos = &sources.assessment.photos;
         let earlier = photos.iter().take_while(|it| it.no != absent);
         let shown = earlier.filter(|it| part.photos.contains(&it.no)).last();
@@ -176,7 +204,7 @@ impl Draft {
             None => "No earlier picture is said to show it.".to_owned(),
         };
         let mut it = Self {
-            title: format!("{}: absent", part.label),
+            title,
             answers: vec![format!("Absent, as written beside {now}. {then}")],
             ..Self::default()
         };

@@ -13,6 +13,7 @@ use crate::report::dossier::cover_order::CoverRequest;
 use crate::report::dossier::in_book::later;
 use crate::report::dossier::repairs_told::hidden_there;
 use crate::report::dossier::repairs_told::repairs;
+use crate::report::dossier::repairs_told::since as repairs_since;
 use crate::report::dossier::strip::taken_out;
 use crate::report::page::claimed;
 use crate::report::page::context::PageContext;
@@ -67,7 +68,11 @@ pub(in crate::report) fn facts(
 ) -> Vec<FactView> {
     let mut all = FactView::new("Seen", String::new());
     let looks = finding.history.iter();
-    let seen_on = looks.map(|it| (it.day, capital(&format!("{}.", seen(it)))));
+    let seen_on = looks.map(|it| {
+        let apart = sources.said_apart(it);
+        let apart = apart.map_or_else(String::new, |it| format!(" {it}"));
+        (it.day, capital(&format!("{}.{apart}", seen(it))))
+    });
     let silent = finding.silent.iter();
     let silent = silent.map(|it| {
         let said = words::sentence(&capital(&it.text().to_string()));
@@ -81,10 +86,18 @@ pub(in crate::report) fn facts(
         name: "Repairs".to_owned(),
         lines: repairs,
     });
-    let origin = FactView {
+    let mut origin = FactView {
         name: "Origin".to_owned(),
         lines: sources.all_said(&words::came(finding)),
     };
+    let before = cover.before_claim.as_ref().map(|it| {
+        let mut then = it.findings.iter();
+        then.find(|it| it.no == finding.no).map(words::came)
+    });
+    if before.is_some_and(|it| it != Some(words::came(finding))) {
+        let later = "The record says so only since the pictures of the claim came into the book: see Said later, and Dates.";
+        origin.lines.push(later.to_owned());
+    }
     let said = said_of_part(sources, finding);
     let said = said.map(|it| FactView::new("Said of the part", it));
     let earlier = earlier_there(sources, finding);
@@ -119,14 +132,16 @@ pub(in crate::report) fn answers(
     cover: &CoverRequest,
     finding: &Finding,
 ) -> Vec<String> {
-    let now = answers_by(sources, finding);
+    let now = answers_by(sources, cover, finding);
     let Some(before) = &cover.before_claim else {
         return now;
     };
     let before = claimed::marked(before);
     let before = PageContext::new(&before, sources.scene, sources.order, sources.album);
     let then = before.finding(finding.no);
-    let then = then.map(|it| answers_by(&before, it)).unwrap_or_default();
+    let then = then
+        .map(|it| answers_by(&before, cover, it))
+        .unwrap_or_default();
     if then == now {
         return now;
     }
@@ -178,8 +193,8 @@ fn said_later(sources: &PageContext<'_>, cover: &CoverRequest, finding: &Finding
     })
 }
 
-fn answers_by(sources: &PageContext<'_>, finding: &Finding) -> Vec<String> {
-    let mut lines: Vec<String> = left_as(sources, finding).into_iter().collect();
+fn answers_by(sources: &PageContext<'_>, cover: &CoverRequest, finding: &Finding) -> Vec<String> {
+    let mut lines: Vec<String> = left_as(sources, cover, finding).into_iter().collect();
     lines.extend(sources.all_said(&words::came(finding)));
     lines.extend(said_of_part(sources, finding));
     lines.extend(earlier_there(sources, finding));
@@ -187,12 +202,14 @@ fn answers_by(sources: &PageContext<'_>, finding: &Finding) -> Vec<String> {
 }
 
 /// How it was when it was last seen before the piece left, where that is not how it came in, and how it is since.
-fn left_as(sources: &PageContext<'_>, finding: &Finding) -> Option<String> {
+fn left_as(sources: &PageContext<'_>, cover: &CoverRequest, finding: &Finding) -> Option<String> {
     let telling = finding.history.iter().filter(|it| it.state.tells());
     let (after, before): (Vec<&Sighting>, Vec<&Sighting>) =
         telling.partition(|it| it.stage.after_sale());
     let last = before.last()?;
-    if before.len() == 1 && after.is_empty() {
+    let left = after.first().map(|it| it.day);
+    let worked = repairs_since(sources, cover, finding, last, left);
+    if before.len() == 1 && after.is_empty() && worked.is_empty() {
         return None;
     }
     // Of work of the same day, that it came first is only known where the look shows it done.
@@ -207,8 +224,15 @@ fn left_as(sources: &PageContext<'_>, finding: &Finding) -> Option<String> {
     let since = after
         .last()
         .map_or_else(String::new, |it| format!(" Since: {}.", seen(it)));
+    let worked = match worked.is_empty() {
+        true => String::new(),
+        false => format!(
+            " Then {}, and no look at it before it left.",
+            worked.join("; ")
+        ),
+    };
     Some(format!(
-        "Last seen before it left: {}{done}.{since}",
+        "Last seen before it left: {}{done}.{worked}{since}",
         seen(last)
     ))
 }

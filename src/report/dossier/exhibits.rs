@@ -60,7 +60,7 @@ impl ExhibitView {
                 .map(|(part, it)| Draft::of_lost(sources, cover, part, it)),
         );
         let absent = absent(sources.assessment, cover).into_iter();
-        drafts.extend(absent.map(|(part, photo)| Draft::of_absent(sources, part, photo)));
+        drafts.extend(absent.map(|(part, missed)| Draft::of_absent(sources, cover, part, missed)));
         let views = cover.claim.iter().flat_map(|it| &it.views);
         for view in views.filter(|it| findings.is_empty() || !shows_a_fault(it)) {
             drafts.extend(Draft::of_view(sources, cover, view));
@@ -105,9 +105,13 @@ impl ExhibitView {
 }
 
 impl ExhibitView {
-    /// Takes its first pair, to be shown with the question itself.
-    pub(in crate::report) fn first_pair(&mut self) -> Option<PairView> {
-        let pair = (!self.pairs.is_empty()).then(|| self.pairs.remove(0))?;
+    /// Takes its first such pair, to be shown with the question itself.
+    pub(in crate::report) fn take_pair(
+        &mut self,
+        is: impl Fn(&PairView) -> bool,
+    ) -> Option<PairView> {
+        let at = self.pairs.iter().position(is)?;
+        let pair = self.pairs.remove(at);
         self.above = "Its two pictures stand with the question, on top of this page.";
         Some(pair)
     }

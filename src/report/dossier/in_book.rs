@@ -4,10 +4,11 @@ use crate::kit::clock::Day;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::model::mark::Mark;
+use crate::model::mark::MarkState;
 use crate::model::photo::Photo;
 use crate::report::dossier::cover_order::CoverRequest;
-use crate::report::dossier::cover_order::InBook;
-use crate::report::dossier::cover_order::WordsInBook;
+use crate::report::dossier::lines::line_told::InBook;
+use crate::report::dossier::lines::line_told::WordsInBook;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
 
@@ -18,7 +19,13 @@ fn said(sources: &PageContext<'_>, mark: &Mark) -> String {
     let part = mark.part.as_ref();
     let part = part.map(|it| small(&sources.part_label(it)));
     let which = mark.which.clone();
-    let all = [finding, tag, part, which];
+    let state = (mark.finding.is_some() || mark.state != MarkState::Present)
+        .then(|| mark.state.said().to_string());
+    let measured = mark.size.is_some() || mark.level.is_some();
+    let measure = words::measured_then(mark.state, mark.size.as_deref(), mark.level);
+    let measure = measure.filter(|_| measured);
+    let measure = measure.map(|it| it.to_string());
+    let all = [finding, tag, part, which, state, measure];
     all.into_iter()
         .flatten()
         .collect::<Vec<String>>()
@@ -98,7 +105,16 @@ pub(in crate::report) fn later(
             entered.words()
         ))
     };
-    times.into_iter().map(line).collect()
+    let is_its = |it: &PartId| it == part || *it == part.whole();
+    let label = |it: &PartId| is_its(it).then(|| sources.assessment.label(it));
+    let of_piece = cover.lacks.iter().filter(|it| it.entered.after.is_some());
+    let of_piece = of_piece.map(|it| (it.clause(label), it.entered.words()));
+    let of_piece = of_piece.filter(|it| !it.0.is_empty()).map(|(what, when)| {
+        let said =
+            format!("Said later, beside no picture: {what}; written into the book on {when}");
+        words::sentence(&said)
+    });
+    times.into_iter().map(line).chain(of_piece).collect()
 }
 
 /// Whether a mark says of its part that it was sound, absent or not examined.

@@ -1,11 +1,15 @@
 //! What an answer to a claim still needs: what the book could hold, and does not.
 
+use std::collections::BTreeSet;
+
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
+use crate::assess::findings::sighting::Sighting;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::SaidWord;
 use crate::kit::clock::Day;
 use crate::kit::text::small;
+use crate::model::ids::PartId;
 use crate::model::mark::MarkState;
 use crate::model::photo::Photo;
 use crate::model::photo::Stage;
@@ -54,11 +58,17 @@ pub fn missing_for_claim(assessment: &Assessment, cover: &CoverRequest) -> Vec<S
     missing.extend(beside(assessment, cover, &findings));
     missing.extend(went_out(assessment));
     let journey = claim.stages.contains(&Stage::Handover);
+    missing.extend(
+        findings
+            .iter()
+            .filter(|_| journey)
+            .filter_map(|it| not_at_van(assessment, it)),
+    );
     if journey && cover.confirmed.iter().all(|it| it.seal.is_none()) {
         missing.push("No paper on which the other side confirms a seal is enclosed.".to_owned());
     }
     if claim.measured {
-        missing.extend(findings.iter().flat_map(|it| unmeasured(it)));
+        missing.extend(findings.iter().flat_map(|it| unmeasured(assessment, it)));
     }
     if claim.described {
         missing.extend(claimed::unborne(assessment));
@@ -260,16 +270,85 @@ fn went_out(assessment: &Assessment) -> Vec<String> {
 }
 
 /// A number on both ends of the journey, or what is lacking of it.
-fn unmeasured(finding: &Finding) -> Vec<String> {
+fn unmeasured(assessment: &Assessment, finding: &Finding) -> Vec<String> {
     let measured = |after: bool| {
         let mut history = finding.history.iter();
         history.any(|it| it.stage.after_sale() == after && it.size.is_some())
     };
     let lacks = [(false, "before the piece left"), (true, "after it arrived")];
     let lacks = lacks.into_iter().filter(|it| !measured(it.0));
-    lacks
-        .map(|(_, when)| format!("{}, {}, was not measured {when}.", finding.no, finding.term))
+    let lacks = lacks.map(|it| it.1.to_owned());
+    let all = lacks.chain(unmeasured_since_repair(assessment, finding));
+    all.map(|when| format!("{}, {}, was not measured {when}.", finding.no, finding.term))
         .collect()
+}
+
+/// `after repair 1 of 12 September 2026, before the piece left`, of the last repair for a finding before that, where a measure is older.
+fn unmeasured_since_repair(assessment: &Assessment, finding: &Finding) -> Option<String> {
+    let before = |it: &&Sighting| !it.stage.after_sale();
+    let left = finding.history.iter().find(|it| !before(it));
+    let left = left.map(|it| it.day);
+    let repairs = assessment.repairs.iter();
+    let repairs = repairs.filter(|it| finding.repairs.contains(&it.no));
+    let repairs = repairs.filter(|it| left.is_none_or(|left| it.day <= left));
+    let last = repairs.max_by_key(|it| (it.day, it.no))?;
+    let measured = finding.history.iter().filter(before);
+    let mut measured = measured.filter(|it| it.size.is_some()).peekable();
+    // That it was never measured then is told already.
+    measured.peek()?;
+    // Of work of the same day, that it came first is only known where the look shows it done.
+    let is_since =
+        |it: &Sighting| it.day > last.day || (it.day == last.day && !it.state.is_there());
+    (!measured.any(is_since)).then(|| {
+        format!(
+            "after repair {} of {}, before the piece left",
+            last.no,
+            last.day.spoken()
+        )
+    })
+}
+
+/// Of faults that were first seen after the piece had left: that none of the pictures of the hand-over shows their part, where there are
+/// such pictures.
+fn not_at_van(assessment: &Assessment, finding: &Finding) -> Option<String> {
+    let first = finding.history.iter().find(|it| it.state.is_there())?;
+    if !first.stage.after_sale() {
+        return None;
+    }
+    let vans = assessment.shoots.iter();
+    let vans = vans.filter(|it| it.stage == Stage::Handover && it.day <= first.day);
+    let van = vans.max_by_key(|it| (it.day, it.no))?;
+    let photos = || { assessment.photos.iter() }.filter(|it| it.shoot == van.no);
+    let own = assessment.parts.iter();
+    let own = own.filter(|it| it.part == finding.part || it.part == finding.part.whole());
+    let said = own.clone().flat_map(|it| &it.said);
+    let mut said = said.filter_map(|it| it.photo);
+    // That nobody looked at it then is told already.
+    if photos().next().is_none() || said.any(|no| photos().any(|it| it.no == no)) {
+        return None;
+    }
+    let shown: BTreeSet<u32> = own.flat_map(|it| it.photos.iter().copied()).collect();
+    let seen = |it: &Photo| shown.contains(&it.no) || shows_by_view(assessment, it, &finding.part);
+    (!photos().any(seen)).then(|| {
+        format!(
+            "{}, {}: no picture of the hand-over of {} is known to show its part ({}).",
+            finding.no,
+            finding.term,
+            van.day.spoken(),
+            small(&assessment.label(&finding.part))
+        )
+    })
+}
+
+/// Whether the view of a picture is one that has all of a part.
+fn shows_by_view(assessment: &Assessment, photo: &Photo, part: &PartId) -> bool {
+    let book = trade::book();
+    let view = photo.sidecar.view.as_deref().and_then(|it| book.view(it));
+    let form = book.form(&assessment.piece.form);
+    let parts = form.map(|it| book.parts(it, &assessment.piece.choice()));
+    let parts = parts.into_iter().flatten();
+    let mut own = parts.filter(|it| it.id == *part || it.id == part.whole());
+    view.is_some_and(|view| own.any(|it| view.shows_whole(&it)))
 }
 
 /// An edition for the buyer that is not younger than the sale, as it was told last, or the hand-over.

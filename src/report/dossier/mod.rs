@@ -10,6 +10,7 @@ pub(in crate::report) mod exhibit_facts;
 pub(in crate::report) mod exhibits;
 pub(in crate::report) mod handover;
 pub(in crate::report) mod in_book;
+pub(in crate::report) mod lines;
 pub(in crate::report) mod missing;
 pub(in crate::report) mod place_page;
 mod proof_view;

@@ -1,7 +1,10 @@
 //! The repairs that an exhibit names.
 
 use crate::assess::findings::finding::Finding;
+use crate::assess::findings::sighting::Sighting;
 use crate::assess::worked::Worked;
+use crate::kit::clock::Day;
+use crate::kit::text::capital;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::model::repair::Repair;
@@ -52,6 +55,32 @@ pub(in crate::report) fn repairs(
     said
 }
 
+/// The repairs for a fault that are told as done since a look, before the piece left; with their lines.
+pub(in crate::report) fn since(
+    sources: &PageContext<'_>,
+    cover: &CoverRequest,
+    finding: &Finding,
+    look: &Sighting,
+    left: Option<Day>,
+) -> Vec<String> {
+    let done = sources.assessment.repairs.iter();
+    let done = done.filter(|it| finding.repairs.contains(&it.no));
+    // Of work of the same day, that it came first is only known where the look shows it done.
+    let is_since = |day: Day| day > look.day || (day == look.day && look.state.is_there());
+    let done = done.filter(|it| is_since(it.day) && left.is_none_or(|left| it.day <= left));
+    let line = |it: &Repair| {
+        let entered = cover.repairs.get(&it.no);
+        let line = entered.map_or_else(String::new, |it| format!(", line {}", it.line));
+        format!(
+            "repair {} of {} ({}{line})",
+            it.no,
+            it.day.spoken(),
+            sources.method_name(&it.method)
+        )
+    };
+    done.map(line).collect()
+}
+
 /// What repairs on a part hide and do not cure, a sentence each, in the owner's words.
 pub(in crate::report) fn hidden_there(sources: &PageContext<'_>, part: &PartId) -> Vec<String> {
     let findings = &sources.assessment.findings;
@@ -75,6 +104,35 @@ pub(in crate::report) fn all_repairs(sources: &PageContext<'_>) -> Vec<String> {
     let repairs = sources.assessment.repairs.iter();
     let told = |it| Saying::Beside(vec![in_full(sources, it), on(sources, it)]);
     repairs.map(|it| sources.said(&told(it))).collect()
+}
+
+/// Every repair with all that was told of it and when it entered the book, after the parts that it was done on; in the order of the
+/// parts, those on the piece as a whole last.
+pub(in crate::report) fn by_part(sources: &PageContext<'_>, cover: &CoverRequest) -> Vec<String> {
+    let it = sources.assessment;
+    let place = |repair: &&Repair| {
+        let on = Worked::by(repair, &it.findings);
+        let listed = it.parts.iter();
+        let first = { listed }.position(|part| on.parts().contains(&part.part));
+        (
+            repair.is_of_whole_piece(),
+            first.unwrap_or(usize::MAX),
+            repair.no,
+        )
+    };
+    let mut repairs: Vec<&Repair> = it.repairs.iter().collect();
+    repairs.sort_by_key(place);
+    let line = |repair: &Repair| {
+        let on = Worked::by(repair, &it.findings);
+        let on = on.labels(|it| sources.part_label(it)).join("; ");
+        format!(
+            "{}: {}{}",
+            capital(&on),
+            in_full(sources, repair),
+            entered(cover, repair)
+        )
+    };
+    repairs.into_iter().map(line).collect()
 }
 
 /// `On: leg, front left; seat.`

@@ -15,6 +15,7 @@ use crate::assess::worked::Worked;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::mark::Mark;
+use crate::model::mark::MarkState;
 use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
 use crate::report::DrawingInput;
@@ -177,6 +178,27 @@ impl<'a> PageContext<'a> {
             if better { b } else { a }
         });
         best.map(|(at, _)| at)
+    }
+
+    /// `Picture 9: there, more than before. Picture 5: repaired.`, where of the pictures of one shoot some say that a fault is there and some
+    /// that it is not; `None` where they agree.
+    pub(in crate::report) fn said_apart(&self, sighting: &Sighting) -> Option<String> {
+        let mut said: Vec<(MarkState, Vec<u32>)> = Vec::new();
+        for at in &sighting.marks {
+            let Some(state) = self.mark(*at).map(|it| it.state).filter(|it| it.tells()) else {
+                continue;
+            };
+            match said.iter_mut().find(|it| it.0 == state) {
+                Some((_, photos)) => photos.push(at.photo),
+                None => said.push((state, vec![at.photo])),
+            }
+        }
+        let is_there = |it: &(MarkState, Vec<u32>)| it.0.is_there();
+        let apart = said.iter().any(is_there) && !said.iter().all(is_there);
+        let line = |(state, photos): (MarkState, Vec<u32>)| {
+            format!("{}: {}.", words::pictures(&photos), state.said())
+        };
+        apart.then(|| said.into_iter().map(line).collect::<Vec<_>>().join(" "))
     }
 
     /// Label of a part; its name where the list has none.

@@ -17,6 +17,7 @@ use crate::kit::measure::Length;
 use crate::kit::text::capital;
 use crate::model::mark::MarkState;
 use crate::model::mark::Scale;
+use crate::model::piece::ToldOn;
 use crate::tongue::Saying;
 use crate::tongue::Tongue;
 use crate::tongue::say;
@@ -126,10 +127,18 @@ pub(in crate::report) fn said_once<'a>(said: impl Iterator<Item = &'a SaidOnce>)
         };
         match (it.day, it.photo) {
             (Some(day), Some(photo)) => format!("{word}, {} (picture {photo})", day.spoken()),
-            _ => format!("{word}, as told of the piece, beside no picture"),
+            _ => format!("{word}, {}", told_of_piece(it.told)),
         }
     };
     said.map(one).collect::<Vec<String>>().join("; ")
+}
+
+/// `as told of the piece on 29 November 2026 (line 45), beside no picture`.
+pub(in crate::report) fn told_of_piece(it: Option<ToldOn>) -> String {
+    let when = it.map_or_else(String::new, |it| {
+        format!(" on {} (line {})", it.on.spoken(), it.line)
+    });
+    format!("as told of the piece{when}, beside no picture")
 }
 
 fn part_now(part: &PartReport) -> String {
@@ -139,10 +148,7 @@ fn part_now(part: &PartReport) -> String {
         PartState::Absent(it) => {
             let by = match it.photo() {
                 Some(photo) => format!(" (written beside picture {photo}{})", of(it.wider())),
-                None => format!(
-                    ", as told of the piece, beside no picture{}",
-                    of(it.wider())
-                ),
+                None => format!(", {}{}", told_of_piece(it.told()), of(it.wider())),
             };
             let said = match it.lost() {
                 Some(it) => lost(it),

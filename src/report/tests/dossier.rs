@@ -37,9 +37,11 @@ pub(super) fn order(claim: &str) -> CoverRequest {
         key_changes: Vec::new(),
         signed: false,
         taken_out: Vec::new(),
+        photo_files: crate::report::PhotoFiles::Originals,
         not_in: Vec::new(),
         confirmed: Vec::new(),
         retold: Vec::new(),
+        lacks: Vec::new(),
         built_later: false,
     }
 }
@@ -123,6 +125,33 @@ fn a_fault_that_came_back_at_the_van_is_shown_at_the_van() {
     }
     let said = "is there again (seen 10 July 2026, worse on 14 July 2026)";
     assert!(page.contains(said), "{page}");
+}
+
+/// Who asks what the way did sees, on top, the last look before it beside the first after it, and not what the work did before.
+#[test]
+fn the_pair_on_top_of_a_claim_on_the_way_is_over_the_way() {
+    let joint = || mark("loose_joint", "side-left").within([10.0, 10.0, 9.0, 9.0]);
+    let mut build = Build::chest().repair("2026-06-10", &[1]);
+    for (stage, day, said) in [
+        (Stage::Purchase, "2026-06-01", joint().level(3)),
+        (Stage::Sale, "2026-07-01", joint().says("repaired")),
+        (
+            Stage::Delivery,
+            "2026-07-14",
+            joint().says("worse").level(4),
+        ),
+    ] {
+        let shoot = build.shoot(stage, day);
+        build = shoot.photo("left_whole", &["side-left"], vec![said]);
+    }
+    let it = build.assess();
+    for claim in ["leg_loosened", "transit_break"] {
+        let page = cover(&it, claim);
+        let [over, work] = ["Before: picture 2, sale", "Before: picture 1, purchase"];
+        let [over, work] =
+            [over, work].map(|it| page.find(it).unwrap_or_else(|| panic!("{it}: {page}")));
+        assert!(over < work, "{claim}: {page}");
+    }
 }
 
 /// A leg that broke on the way; before, in pictures of the sale and of the van, it was whole.

@@ -68,6 +68,9 @@ pub struct OtherLines {
     /// The line for who does work that would make dust of it.
     #[serde(default)]
     pub worker: Option<String>,
+    /// The line for who works on paint of the same piece that nobody tested.
+    #[serde(default)]
+    pub elsewhere: Option<String>,
     /// What has to be expected after work that made dust of it.
     #[serde(default)]
     pub dusted: Option<String>,

@@ -16,16 +16,17 @@ use crate::evidence::ledger::shoots_told::ShootsTold;
 use crate::evidence::seal::letter::Letter;
 use crate::evidence::seal::letter::Named;
 use crate::evidence::seal::statement::Statement;
-use crate::kit::clock::Day;
 use crate::kit::digest::Digest;
 use crate::kit::files::read;
 use crate::report::Confirmed;
 use crate::report::CoverRequest;
 use crate::report::EditionLine;
 use crate::report::PaperKept;
+use crate::report::PhotoFiles;
 use crate::report::PhotoProof;
 use crate::report::SaleTold;
 use crate::report::SealLine;
+use crate::report::TakenBack;
 use crate::report::TakenOut;
 use crate::report::Withdrawal;
 use crate::work::WorkError;
@@ -55,6 +56,7 @@ pub(in crate::work) fn cover(
     let mut confirmed = Vec::new();
     let mut key_changes = Vec::new();
     let mut built_later = false;
+    let mut fallen = book.record.fallen_sales(&it.piece.stock_no)?.into_iter();
     for line in &plan.lines {
         match Entry::read(line) {
             Ok(Entry::Known(EntryKind::Begun(it))) => built_later = it.built_later,
@@ -65,7 +67,13 @@ pub(in crate::work) fn cover(
                 line: line.no,
             }),
             Ok(Entry::Known(EntryKind::Sale(it))) => sales.push(written.sale(line, it.day)),
-            Ok(Entry::Known(EntryKind::Unsold(_))) => take_back(&mut sales, line.at.local_day()),
+            Ok(Entry::Known(EntryKind::Unsold(it))) => {
+                // A line from before it told the day to anybody has it in its private half.
+                let on = it.on.or(fallen.next().map(|it| it.taken_back));
+                let entered = written.at(line);
+                let on = on.unwrap_or(entered.day);
+                take_back(&mut sales, TakenBack { on, entered });
+            }
             Ok(Entry::Known(EntryKind::Key(it))) => key_changes.push(key_change(line, &it)),
             Ok(Entry::Known(EntryKind::Countersigned(it))) => {
                 confirmed.extend(confirmation(line, &it, plan, sealed));
@@ -73,6 +81,41 @@ pub(in crate::work) fn cover(
             _ => {}
         }
     }
+    Ok(CoverRequest {
+        made_on: book.now.local_day(),
+        claim: None,
+        photos: Vec::new(),
+        proofs: proofs(it, plan, sealed, &written),
+        editions,
+        sales,
+        repairs: written.repairs(),
+        lacks: written.lacks(book, it)?,
+        before_claim: written.before_claim(book, it)?,
+        shoot_changes: shoot_changes(&plan.lines),
+        moves: moves(&plan.lines),
+        withdrawals: withdrawals(plan),
+        papers: papers(plan, sealed),
+        seals: seal_lines(sealed),
+        root: sealed.root().to_string(),
+        fingerprint: sealed.fingerprint(),
+        signed: false,
+        taken_out: taken_out(plan, it),
+        photo_files: photo_files(plan),
+        not_in: plan.left_out().sentences(),
+        confirmed,
+        key_changes,
+        retold: retold(book, it, &plan.lines, sealed)?,
+        built_later,
+    })
+}
+
+/// What the ledger says of each picture.
+fn proofs(
+    it: &Assessment,
+    plan: &Plan,
+    sealed: &Sealed,
+    written: &Written<'_>,
+) -> BTreeMap<u32, PhotoProof> {
     let proofs = it.photos.iter().filter_map(|photo| {
         let (line, place) = plan.photos.get(&photo.no)?;
         let proof = PhotoProof {
@@ -87,30 +130,17 @@ pub(in crate::work) fn cover(
         };
         Some((photo.no, proof))
     });
-    Ok(CoverRequest {
-        made_on: book.now.local_day(),
-        claim: None,
-        photos: Vec::new(),
-        proofs: proofs.collect::<BTreeMap<_, _>>(),
-        editions,
-        sales,
-        repairs: written.repairs(),
-        before_claim: written.before_claim(book, it)?,
-        shoot_changes: shoot_changes(&plan.lines),
-        moves: moves(&plan.lines),
-        withdrawals: withdrawals(plan),
-        papers: papers(plan, sealed),
-        seals: seal_lines(sealed),
-        root: sealed.root().to_string(),
-        fingerprint: sealed.fingerprint(),
-        signed: false,
-        taken_out: taken_out(plan, it),
-        not_in: plan.left_out().sentences(),
-        confirmed,
-        key_changes,
-        retold: retold(book, it, &plan.lines, sealed)?,
-        built_later,
-    })
+    proofs.collect()
+}
+
+/// Which photo files are enclosed.
+fn photo_files(plan: &Plan) -> PhotoFiles {
+    let mut photos = plan.photos.values();
+    match photos.any(|it| it.1.is_some()) {
+        true => PhotoFiles::Originals,
+        false if plan.has_copies_of_photos() => PhotoFiles::Copies,
+        false => PhotoFiles::None,
+    }
 }
 
 fn seal_lines(sealed: &Sealed) -> Vec<SealLine> {
@@ -125,9 +155,9 @@ fn seal_lines(sealed: &Sealed) -> Vec<SealLine> {
 }
 
 /// The sale that was told did not come about: every day told of it since the one before is taken back.
-fn take_back(sales: &mut [SaleTold], on: Day) {
+fn take_back(sales: &mut [SaleTold], it: TakenBack) {
     for sale in sales.iter_mut().filter(|it| it.taken_back.is_none()) {
-        sale.taken_back = Some(on);
+        sale.taken_back = Some(it);
     }
 }
 

@@ -134,6 +134,13 @@ pub(in crate::work) fn plan(
 }
 
 impl Plan {
+    /// Whether the copy of a photo lies in the place of its original.
+    pub(in crate::work) fn has_copies_of_photos(&self) -> bool {
+        let lines = self.photos.values().map(|it| it.0);
+        let of = |line: u64| self.discloses.copies.iter().any(|it| it.line == line);
+        { lines }.any(of)
+    }
+
     /// All that is left out.
     pub(in crate::work) fn left_out(&self) -> AllLeftOut<'_> {
         AllLeftOut {
@@ -296,7 +303,7 @@ impl Plan {
         match look(&path, it.sha256).filter(|_| safe) {
             None => self.leave(no, it.sha256, WhyNot::Lost, what),
             Some(told) if told.may_hold_a_place() && !desk.shown.places => {
-                self.leave(no, it.sha256, WhyNot::Place, what);
+                self.leave(no, it.sha256, WhyNot::PlaceInPaper, what);
             }
             Some(told) => {
                 self.discloses.file(no, &what, &told);

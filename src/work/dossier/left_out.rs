@@ -30,6 +30,9 @@ pub enum WhyNot {
     Private,
     /// A place is, or may be, written in it.
     Place,
+    /// The same of a kept paper or message, of which there is never a copy.
+    #[serde(rename = "place")]
+    PlaceInPaper,
     /// Comments are written in it, and copies without them were asked for.
     Words,
     /// Copies of the picture alone were asked for, so that no original goes out, whatever its file holds.
@@ -52,9 +55,10 @@ pub enum WhyNot {
 
 impl WhyNot {
     /// All reasons, in the order in which they are told.
-    const ALL: [Self; 10] = [
+    const ALL: [Self; 11] = [
         Self::Lost,
         Self::Place,
+        Self::PlaceInPaper,
         Self::Words,
         Self::Stripped,
         Self::Private,
@@ -69,6 +73,9 @@ impl WhyNot {
         match self {
             Self::Lost => "Lost, or no longer what the ledger says",
             Self::Place => "Kept back because a place is, or may be, written in it",
+            Self::PlaceInPaper => {
+                "Papers and messages kept back because a place is, or may be, written in them"
+            }
             Self::Words => "Kept back because comments are written in it",
             Self::Stripped => "Kept back with all that its file holds beside the picture",
             Self::Private => "Kept back as private",
@@ -89,6 +96,7 @@ impl WhyNot {
         match self {
             Self::Private
             | Self::Place
+            | Self::PlaceInPaper
             | Self::Words
             | Self::Stripped
             | Self::MayShow

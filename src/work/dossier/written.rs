@@ -18,6 +18,7 @@ use crate::model::photo::Photo;
 use crate::model::photo::Stage;
 use crate::report::CameIn;
 use crate::report::InBook;
+use crate::report::LackEntered;
 use crate::report::PhotosMoved;
 use crate::report::SaleTold;
 use crate::report::ShootChanged;
@@ -92,17 +93,42 @@ impl<'a> Written<'a> {
 
     /// A line, with what came in before it.
     pub(in crate::work) fn at(&self, line: &LedgerLine) -> InBook {
+        self.entered(line.no, line.at)
+    }
+
+    fn entered(&self, line: u64, at: Moment) -> InBook {
         InBook {
-            line: line.no,
-            day: line.at.local_day(),
-            seal: self.sealed.seal_of(line.no),
-            after: self.came_in.filter(|_| self.is_later(line)),
+            line,
+            day: at.local_day(),
+            seal: self.sealed.seal_of(line),
+            after: self.came_in.filter(|_| self.is_after(line, at)),
         }
     }
 
     fn is_later(&self, line: &LedgerLine) -> bool {
-        let is_after = self.came_in.is_some_and(|it| line.no > it.line);
-        is_after && self.in_one_go != Some(line.at)
+        self.is_after(line.no, line.at)
+    }
+
+    fn is_after(&self, line: u64, at: Moment) -> bool {
+        let is_after = self.came_in.is_some_and(|it| line > it.line);
+        is_after && self.in_one_go != Some(at)
+    }
+
+    /// Which parts the piece was told to lack, each change with its line.
+    ///
+    /// # Errors
+    /// When the record cannot be read.
+    pub(in crate::work) fn lacks(
+        &self,
+        book: &OpenBook,
+        it: &Assessment,
+    ) -> Result<Vec<LackEntered>, WorkError> {
+        let told = book.record.lacks_told(&it.piece.stock_no)?.into_iter();
+        let entered = told.map(|told| LackEntered {
+            entered: self.entered(told.line, told.at),
+            told,
+        });
+        Ok(entered.collect())
     }
 
     /// The words in force beside a picture: each by the first line since which every text says it.
@@ -149,7 +175,7 @@ impl<'a> Written<'a> {
         said.into_iter().map(|(no, it)| (no, it.1)).collect()
     }
 
-    /// What the record means by the texts and repairs that were told before the first pictures from after the sale came in, with all
+    /// What the record means by the texts, repairs and lacking parts that were told before the first pictures from after the sale came in, with all
     /// that is told of these themselves; `None` where that is all of it.
     ///
     /// # Errors
@@ -169,6 +195,12 @@ impl<'a> Written<'a> {
                 let mut earlier = texts.iter().rev();
                 let was = earlier.find(|it| !self.is_later(it.0));
                 photo.sidecar = was.map_or_else(Sidecar::default, |it| it.1.clone());
+                is_all = false;
+            }
+        }
+        for it in self.lacks(book, it)?.into_iter().rev() {
+            if it.entered.after.is_some() {
+                it.told.undo(&mut case.piece);
                 is_all = false;
             }
         }

@@ -85,7 +85,8 @@ pub fn photo_copies(
         .find(|no| it.photos.iter().all(|it| it.no != **no))
     {
         let all = it.photos.iter().map(|it| it.no);
-        return Err(WorkError::no_picture(no, *none, all));
+        let out = book.record.removed_photos(no)?;
+        return Err(WorkError::no_picture(&out, no, *none, all));
     }
     make_folder(folder)?;
     let words = Words::new(&it, &book.trade);
@@ -133,12 +134,15 @@ pub fn photo_copies(
     Ok(done)
 }
 
-/// Whether a photo was taken where the piece was somebody else's, so that it may show their home.
+/// Whether a photo was taken where the piece was somebody else's, so that it may show their home; also where it was ever told as of
+/// such an occasion.
 fn is_at_somebodys(it: &Assessment, photo: &Photo) -> bool {
     let shoot = it.shoots.iter().find(|shoot| shoot.no == photo.shoot);
-    shoot.is_none_or(|shoot| match shoot.stage {
-        Stage::Doorstep | Stage::Handover | Stage::Delivery | Stage::Return => true,
-        Stage::Purchase | Stage::Work | Stage::Sale => false,
+    let once = photo.moved.iter().flat_map(|it| &it.steps);
+    let mut told = once.map(|it| it.stage).chain([shoot.map(|it| it.stage)]);
+    told.any(|it| match it {
+        None | Some(Stage::Doorstep | Stage::Handover | Stage::Delivery | Stage::Return) => true,
+        Some(Stage::Purchase | Stage::Work | Stage::Sale) => false,
     })
 }
 

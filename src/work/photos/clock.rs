@@ -8,8 +8,13 @@ use crate::kit::clock::ClockOff;
 use crate::kit::clock::Day;
 use crate::model::ids::StockNo;
 use crate::model::photo::Photo;
+use crate::model::photo::SAME_SHOOT_DAYS;
+use crate::model::photo::Stage;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
+use crate::work::piece::days;
+use crate::work::piece::days::Told;
+use crate::work::piece::shoot;
 use crate::work::piece::shoot::first_day;
 
 /// Whose clock was off.
@@ -34,6 +39,9 @@ pub struct ClockSet {
     pub photos: Vec<u32>,
     /// The first day of each of their shoots, as it is now, by number.
     pub shoots: BTreeMap<u32, Day>,
+    /// What the correction moves over the sale or the hand-over, or away from the rest of its shoot, and days that cannot all be
+    /// right, in sentences without a full stop.
+    pub look: Vec<String>,
 }
 
 /// Sets the clock correction of photos; the former one stays in the ledger. Photos that have it already are passed over.
@@ -46,7 +54,7 @@ pub fn clock(
     order: &ClockRequest,
 ) -> Result<ClockSet, WorkError> {
     let mut photos = book.record.photos(stock_no)?;
-    let meant = meant(&photos, order)?;
+    let meant = meant(book, stock_no, &photos, order)?;
     for it in photos.iter_mut().filter(|it| meant.contains(&it.no)) {
         it.clock_off = order.off;
     }
@@ -66,15 +74,69 @@ pub fn clock(
         book.record
             .correct_clock(stock_no, &changed, order.off, &days)?;
     }
+    let mut look = Vec::new();
+    for no in &changed {
+        let [was, is] = [&before, &photos].map(|all| all.iter().find(|it| it.no == *no));
+        if let (Some(was), Some(is)) = (was, is) {
+            look.extend(far_off(book, stock_no, was, is, &photos)?);
+        }
+    }
+    for no in shoots.keys() {
+        look.extend(days::odd(book, stock_no, Told::Shoot(*no))?);
+    }
     Ok(ClockSet {
         clock_off: order.off,
         photos: changed,
         shoots,
+        look,
     })
 }
 
+/// What a correction moves a photo over, or away from.
+fn far_off(
+    book: &OpenBook,
+    stock_no: &StockNo,
+    was: &Photo,
+    is: &Photo,
+    photos: &[Photo],
+) -> Result<Vec<String>, WorkError> {
+    let (Some(from), Some(to)) = (was.taken(), is.taken()) else {
+        return Ok(Vec::new());
+    };
+    let (from, to) = (from.day(), to.day());
+    let shoots = book.record.shoots(stock_no)?;
+    let sold = book.record.sale(stock_no)?;
+    let sold = sold.map(|it| ("the sale".to_owned(), it.day));
+    let vans = shoots.iter();
+    let vans = vans.filter(|it| it.stage == Stage::Handover && it.no != is.shoot);
+    let vans = vans.map(|it| (format!("the {}", it.stage), it.day));
+    let over = { sold.into_iter().chain(vans) }.filter(|it| (from > it.1) != (to > it.1));
+    let no = is.no;
+    let mut look: Vec<String> = over
+        .map(|(what, day)| {
+            format!("picture {no} was of {from} and is of {to} now: {what} of {day} lies between, and every page tells that its clock was put right by its owner")
+        })
+        .collect();
+    let rest = photos.iter();
+    let rest = rest.filter(|it| it.shoot == is.shoot && it.clock_off != is.clock_off);
+    let mut rest: Vec<Day> = rest.filter_map(|it| Some(it.taken()?.day())).collect();
+    rest.sort_unstable();
+    let near = |day: &Day| day.days_to(to).abs() <= SAME_SHOOT_DAYS;
+    if let (Some(first), false) = (rest.first(), rest.iter().any(near)) {
+        look.push(format!(
+            "picture {no} is of {to} now, and the others of its shoot of {first} and later: is it of another one?"
+        ));
+    }
+    Ok(look)
+}
+
 /// The numbers of the photos that are meant.
-fn meant(photos: &[Photo], order: &ClockRequest) -> Result<Vec<u32>, WorkError> {
+fn meant(
+    book: &OpenBook,
+    stock_no: &StockNo,
+    photos: &[Photo],
+    order: &ClockRequest,
+) -> Result<Vec<u32>, WorkError> {
     if order.photos.is_empty() && order.shoot.is_none() && order.camera.is_none() {
         return Err(WorkError::asked_with(
             "say whose clock was off",
@@ -86,7 +148,9 @@ fn meant(photos: &[Photo], order: &ClockRequest) -> Result<Vec<u32>, WorkError> 
         .iter()
         .find(|no| !photos.iter().any(|it| it.no == **no))
     {
-        return Err(WorkError::asked(format!("there is no picture {no}")));
+        let all = photos.iter().map(|it| it.no);
+        let out = book.record.removed_photos(stock_no)?;
+        return Err(WorkError::no_picture(&out, stock_no, *no, all));
     }
     let is_meant = |it: &&Photo| {
         (order.photos.is_empty() || order.photos.contains(&it.no))
@@ -98,9 +162,26 @@ fn meant(photos: &[Photo], order: &ClockRequest) -> Result<Vec<u32>, WorkError> 
     };
     let found: Vec<u32> = photos.iter().filter(is_meant).map(|it| it.no).collect();
     if found.is_empty() {
-        return Err(WorkError::asked(
-            "no picture of the piece is of that shoot and that camera",
-        ));
+        let shoots = book.record.all_shoots(stock_no)?;
+        if let Some(no) = order.shoot {
+            shoot::numbered(stock_no, &shoots, no)?;
+            if !photos.iter().any(|it| it.shoot == no) {
+                return Err(shoot::emptied(stock_no, no));
+            }
+        }
+        let named = [
+            (!order.photos.is_empty()).then(|| "named by number".to_owned()),
+            order.shoot.map(|no| format!("of shoot {no}")),
+            order
+                .camera
+                .as_ref()
+                .map(|it| format!("of a camera `{it}`")),
+        ];
+        let named: Vec<String> = named.into_iter().flatten().collect();
+        return Err(WorkError::asked(format!(
+            "no picture of {stock_no} is {}",
+            named.join(" and ")
+        )));
     }
     Ok(found)
 }

@@ -50,6 +50,7 @@ use crate::work::photos::process::process;
 use crate::work::photos::scan_sources::Found;
 use crate::work::photos::scan_sources::gather;
 use crate::work::photos::throttle::Gate;
+use crate::work::piece::shoot::begin_with_the_earliest;
 use crate::work::piece::withdraw::in_stock;
 use crate::work::progress::Progress;
 use crate::work::report::crops::keep_both;
@@ -373,6 +374,10 @@ impl<'a> Entry<'a> {
         let shoots = self.book.record.all_shoots(&self.order.stock_no)?;
         for it in shoots.iter().filter(|it| self.broken_off_in(it)) {
             vault::remove(&self.folder_of(it).join(IMPORT_MARK))?;
+        }
+        if let Some(shoot) = &mut self.shoot {
+            let spread = begin_with_the_earliest(self.book, &self.order.stock_no, shoot)?;
+            self.done.warnings.extend(spread);
         }
         self.done.shoot = self.shoot;
         if self.done.taken > 0 {

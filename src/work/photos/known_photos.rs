@@ -9,6 +9,8 @@ use crate::kit::clock::ClockOff;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
 use crate::model::ids::StockNo;
+use crate::model::photo::Shoot;
+use crate::model::photo::Stage;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::photos::import_request::ImportRequest;
@@ -24,6 +26,8 @@ pub struct KnownPhoto {
     pub photo: u32,
     /// Number of its shoot; `None` of a picture of another piece.
     pub shoot: Option<u32>,
+    /// The occasion of that shoot.
+    pub stage: Option<Stage>,
 }
 
 /// A file whose bytes are a picture that was taken out.
@@ -42,7 +46,7 @@ pub struct OutPhoto {
 /// Where the pictures of a piece are, by their bytes.
 pub(in crate::work) struct Places {
     stock_no: StockNo,
-    here: HashMap<Digest, (u32, u32)>,
+    here: HashMap<Digest, (u32, Shoot)>,
     out: HashMap<Digest, OutPhoto>,
 }
 
@@ -60,7 +64,12 @@ impl Places {
     /// # Errors
     /// When it cannot be read.
     pub(in crate::work) fn of(book: &OpenBook, stock_no: &StockNo) -> Result<Self, WorkError> {
+        let shoots = book.record.shoots(stock_no)?;
         let here = book.record.photos(stock_no)?.into_iter();
+        let here = here.filter_map(|it| {
+            let shoot = shoots.iter().find(|shoot| shoot.no == it.shoot)?;
+            Some((it.digest, (it.no, shoot.clone())))
+        });
         let out = book.record.removed_photos(stock_no)?.into_iter();
         let out = out.map(|it| {
             let photo = OutPhoto {
@@ -73,7 +82,7 @@ impl Places {
         });
         Ok(Self {
             stock_no: stock_no.clone(),
-            here: here.map(|it| (it.digest, (it.no, it.shoot))).collect(),
+            here: here.collect(),
             out: out.collect(),
         })
     }
@@ -90,7 +99,8 @@ impl Places {
             file: file.to_owned(),
             piece: self.stock_no.to_string(),
             photo: *photo,
-            shoot: Some(*shoot),
+            shoot: Some(shoot.no),
+            stage: Some(shoot.stage),
         }))
     }
 }
@@ -112,6 +122,7 @@ pub(in crate::work) fn elsewhere(
             piece,
             photo,
             shoot: None,
+            stage: None,
         })
         .collect();
     found.sort_by(|a, b| a.file.cmp(&b.file));

@@ -23,6 +23,7 @@ use crate::work::advice::shot_list::ShotLine;
 use crate::work::book::open_book::OpenBook;
 use crate::work::piece::days;
 use crate::work::piece::days::Told;
+use crate::work::piece::lacking::Lacking;
 use crate::work::piece::market;
 use crate::work::piece::take_back::take_back;
 use crate::work::sidecars::vocabulary;
@@ -110,6 +111,8 @@ pub struct Amended {
     pub not_on_list: Vec<NotOnList>,
     /// Days that cannot all be right.
     pub odd: Vec<String>,
+    /// What was told anew of the parts that it lacks; `None` where that is as before.
+    pub lacking: Option<Lacking>,
     /// What was taken back, and what was told of the market, in words.
     #[serde(skip)]
     pub kept: Vec<String>,
@@ -135,7 +138,8 @@ pub fn amend(
 ) -> Result<Amended, WorkError> {
     not_ahead(book, &told)?;
     let of_purchase = told.bought_on.is_some();
-    let (piece, kept) = told_of(book.trade()?, book.record.piece(stock_no)?, told)?;
+    let was = book.record.piece(stock_no)?;
+    let (piece, kept) = told_of(book.trade()?, was.clone(), told)?;
     book.record.change_piece(&piece)?;
     let odd = match of_purchase {
         true => days::odd(book, stock_no, Told::Purchase)?,
@@ -143,9 +147,10 @@ pub fn amend(
     };
     let not_on_list = not_on_list(book, &piece)?;
     Ok(Amended {
-        piece,
         not_on_list,
         odd,
+        lacking: Lacking::between(book, &was, &piece)?,
+        piece,
         kept,
     })
 }

@@ -100,7 +100,8 @@ pub fn put_into(
     let mut photos = book.record.photos(stock_no)?;
     let all = || photos.iter().map(|it| it.no);
     if let Some(no) = numbers.iter().find(|no| !all().any(|it| it == **no)) {
-        return Err(WorkError::no_picture(stock_no, *no, all()));
+        let out = book.record.removed_photos(stock_no)?;
+        return Err(WorkError::no_picture(&out, stock_no, *no, all()));
     }
     let meant = |it: &&Photo| numbers.contains(&it.no);
     let first = photos.iter().filter(meant).filter_map(Photo::taken);
@@ -192,7 +193,7 @@ fn may_be_of(
         let of = of.replace("DAY", &day.to_string());
         let remedy = match crosses {
             true => format!(
-                "a picture that came in with the wrong shoot: `asfound remove {stock_no} --photo {no} --why ...`, then import it with its stage, so that both are told"
+                "it stays with the shoot that it came in with; say in its note when it was taken, or take it out: `asfound remove {stock_no} --photo {no} --why ...`"
             ),
             false => format!(
                 "where the camera's clock was off, `asfound clock {stock_no} --photo {no} --off TIME` puts it right, with a line of its own"

@@ -20,8 +20,13 @@ pub(in crate::work) fn piece_record(
         .sidecars(stock_no)?
         .into_iter()
         .flat_map(|it| it.complaints);
+    let piece = book.record.piece(stock_no)?;
     Ok(PieceRecord {
-        piece: book.record.piece(stock_no)?,
+        lacks_told: match piece.absent.is_empty() {
+            true => Vec::new(),
+            false => book.record.lacks_told(stock_no)?,
+        },
+        piece,
         shoots: book.record.shoots(stock_no)?,
         photos: book.record.photos(stock_no)?,
         removed: book.record.taken_out(stock_no)?,

@@ -1,17 +1,11 @@
 //! Recording a repair.
 
-use std::collections::BTreeSet;
-
 use serde::Serialize;
 
-use crate::advise::part::facts::Facts;
-use crate::advise::refinish::paths::paths;
 use crate::assess::findings::tests_told;
 use crate::assess::gaps::repaired;
 use crate::assess::worked::Worked;
 use crate::kit::clock::Day;
-use crate::kit::text::joined;
-use crate::kit::text::small;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
@@ -27,6 +21,7 @@ use crate::work::piece::days;
 use crate::work::piece::days::Told;
 use crate::work::piece::market::known_word;
 use crate::work::piece::recorded::assessment;
+use crate::work::piece::repair_cautions::cautions;
 use crate::work::piece::unknown_method::unknown_method;
 use crate::work::piece::withdraw::in_stock;
 use crate::work::sidecars::sync_sidecars::sync_piece;
@@ -140,58 +135,6 @@ pub fn repair(
             false => then(method, !repair.findings.is_empty(), &book.trade),
         },
     })
-}
-
-/// The cautions of the method on these parts; then why some of them do not bear it, as far as the record tells, a line for each reason.
-fn cautions(
-    book: &OpenBook,
-    stock_no: &StockNo,
-    repair: &Repair,
-    method: &Method,
-) -> Result<Vec<String>, WorkError> {
-    let all = assessment(book, stock_no)?;
-    let found = all
-        .findings
-        .iter()
-        .filter(|it| repair.findings.contains(&it.no));
-    let on: Vec<PartId> = found
-        .map(|it| it.part.clone())
-        .chain(repair.parts.clone())
-        .collect();
-    let kinds: BTreeSet<&str> = match repair.is_of_whole_piece() {
-        true => all.kinds.values().map(String::as_str).collect(),
-        false => {
-            let on = on.iter().flat_map(|it| [it.clone(), it.whole()]);
-            on.filter_map(|it| Some(all.kinds.get(&it)?.as_str()))
-                .collect()
-        }
-    };
-    let mut parts: Vec<&PartId> = on.iter().collect();
-    if repair.is_of_whole_piece() {
-        parts.extend(all.kinds.keys());
-    }
-    let of_lead = |it: &PartId| Facts::of(&all, it, &book.trade).lead();
-    let found = { parts.into_iter() }.find_map(|it| of_lead(it).found(&book.trade));
-    let dusted = found.filter(|_| method.makes_dust());
-    let mut cautions: Vec<String> = dusted
-        .and_then(|it| it.dusted.clone())
-        .into_iter()
-        .collect();
-    cautions.extend(method.cautions_on(kinds, found));
-    let mut reasons: Vec<(String, Vec<String>)> = Vec::new();
-    for face in paths(&all, &book.trade) {
-        let done = repair.is_of_whole_piece() || on.iter().any(|it| face.is_of(it));
-        let Some(why) = face.shut_to(method).filter(|_| done) else {
-            continue;
-        };
-        match reasons.iter_mut().find(|it| it.0 == why) {
-            Some((_, labels)) => labels.push(small(&face.label)),
-            None => reasons.push((why.to_owned(), vec![small(&face.label)])),
-        }
-    }
-    let line = |(why, labels): (String, Vec<String>)| format!("{}: {why}", joined(&labels));
-    cautions.extend(reasons.into_iter().map(line));
-    Ok(cautions)
 }
 
 /// Whether a method that ends other faults ends none of these.

@@ -56,6 +56,10 @@ pub fn amend_shoot(
 ) -> Result<ShootPutRight, WorkError> {
     let no = told.no;
     let shoots = book.record.shoots(stock_no)?;
+    let all = book.record.all_shoots(stock_no)?;
+    if all.iter().any(|it| it.no == no) && !shoots.iter().any(|it| it.no == no) {
+        return Err(emptied(stock_no, no));
+    }
     let before = numbered(stock_no, &shoots, no)?;
     if told.stage.is_none() && told.day.is_none() {
         return Err(WorkError::asked_with(
@@ -104,6 +108,16 @@ pub(in crate::work) fn numbered<'a>(
         true => WorkError::asked(what),
         false => WorkError::asked_with(what, format!("its shoots are {}", numbers.join(", "))),
     })
+}
+
+/// That no picture is of a shoot now: all of its were put into others.
+pub(in crate::work) fn emptied(stock_no: &StockNo, no: u32) -> WorkError {
+    WorkError::asked_with(
+        format!("no picture is of shoot {no} of {stock_no} now"),
+        format!(
+            "they were put into others; `asfound amend {stock_no} --photo NUMBERS --shoot {no}` puts some back"
+        ),
+    )
 }
 
 /// Days that cannot all be right of a shoot, and that no sale is told of what follows one.
@@ -159,6 +173,35 @@ fn may_be(book: &OpenBook, stock_no: &StockNo, no: u32, day: Day) -> Result<(), 
             ),
         )),
     }
+}
+
+/// A shoot begins with its earliest picture, whatever the name of that is. Gives that its days lie too far apart for one occasion, in a
+/// sentence without a full stop.
+///
+/// # Errors
+/// When the book cannot be read or written.
+pub(in crate::work) fn begin_with_the_earliest(
+    book: &mut OpenBook,
+    stock_no: &StockNo,
+    shoot: &mut Shoot,
+) -> Result<Option<String>, WorkError> {
+    let photos = book.record.photos(stock_no)?;
+    let Some(first) = first_day(&photos, shoot.no) else {
+        return Ok(None);
+    };
+    if first != shoot.day {
+        shoot.day = first;
+        book.record.change_shoot(stock_no, shoot)?;
+    }
+    let its = photos.iter().filter(|it| it.shoot == shoot.no);
+    let last = its.filter_map(|it| Some(it.taken()?.day())).max();
+    let last = last.filter(|it| !shoot.may_hold(*it));
+    let (no, stage) = (shoot.no, shoot.stage);
+    Ok(last.map(|last| {
+        format!(
+            "shoot {no} is of one occasion, {stage}, and its pictures are of {first} to {last}: `asfound amend {stock_no} --photo NUMBERS --stage {stage} --day DAY` parts those of another"
+        )
+    }))
 }
 
 /// The first day of a shoot by its photos' corrected times; `None` when no camera gave one.

@@ -11,12 +11,12 @@ use crate::evidence::ledger::entry::Kept;
 use crate::evidence::ledger::entry::PhotoRemoved;
 use crate::evidence::ledger::entry::PhotoTaken;
 use crate::evidence::ledger::entry::SaleRecorded;
-use crate::evidence::ledger::entry::TakenIn;
 use crate::evidence::ledger::entry_rows::FindingNumbered;
 use crate::evidence::ledger::entry_rows::PhotoMoved;
 use crate::evidence::ledger::entry_rows::PieceWithdrawn;
 use crate::evidence::ledger::entry_rows::SealStamped;
 use crate::evidence::ledger::entry_rows::ShootBegun;
+use crate::evidence::ledger::entry_rows::TakenIn;
 use crate::evidence::verify::notes::Notes;
 use crate::evidence::verify::source::Retold;
 use crate::kit::clock::Moment;
@@ -101,11 +101,8 @@ impl Rows {
             entered(kind, None, Some(at));
         }
         let mut say = |kind: EntryKind, told: Option<Value>| entered(kind, told, None);
-        let taken = TakenIn {
-            title: self.piece.title.clone(),
-            form: self.piece.form.clone(),
-        };
-        say(EntryKind::Piece(taken), Some(json!(self.piece)));
+        let taken = EntryKind::Piece(TakenIn::from(&self.piece));
+        say(taken, Some(json!(self.piece)));
         for it in &self.shoots {
             say(EntryKind::Shoot(ShootBegun::of(it, false)), None);
         }

@@ -123,7 +123,8 @@ pub fn seal(book: &mut OpenBook, order: &SealRequest) -> Result<Sealed, WorkErro
         book.record.piece(no)?;
     }
     // What is refused changes no key.
-    if makes_one(book, order)? {
+    let replaces = order.new_key.is_some() && order.reply.is_none();
+    if replaces || is_due(book, order)? {
         goes_on(book, order)?;
     }
     let passphrase = order.passphrase.as_deref();
@@ -133,7 +134,7 @@ pub fn seal(book: &mut OpenBook, order: &SealRequest) -> Result<Sealed, WorkErro
     };
     let texts = sync_all(book)?;
     let (mut stored, new) = match book.record.seals()?.pop() {
-        Some(it) if !makes_one(book, order)? => (it, false),
+        Some(it) if !is_due(book, order)? => (it, false),
         _ if order.reply.is_some() => {
             return Err(WorkError::asked_with(
                 "there is no seal that this could be the reply to",
@@ -182,14 +183,14 @@ pub fn seal(book: &mut OpenBook, order: &SealRequest) -> Result<Sealed, WorkErro
     told.of(&stored)
 }
 
-/// Whether a seal is to be made of what is in the ledger now.
-fn makes_one(book: &OpenBook, order: &SealRequest) -> Result<bool, WorkError> {
+/// Whether a seal is to be made of what is in the ledger now; a change of key that is on record already makes none by itself.
+fn is_due(book: &OpenBook, order: &SealRequest) -> Result<bool, WorkError> {
     // A reply belongs to the request that was sent out, whatever came into the ledger meanwhile.
     if order.reply.is_some() {
         return Ok(false);
     }
     match book.record.seals()?.pop() {
-        Some(newest) => Ok(order.new_key.is_some() || !is_covered(book, &newest)?),
+        Some(newest) => Ok(!is_covered(book, &newest)?),
         None => Ok(true),
     }
 }

@@ -83,6 +83,9 @@ pub(crate) fn origin(
         return Told::unknown(why);
     };
     let seen = picture(first, time);
+    if !first.state.is_there() {
+        return Told::unknown(say::why_first_is_repaired(seen));
+    }
     if let Some((look, at)) = looked {
         let why = say::why_looked_then_seen(at, seen);
         return match first.stage.after_sale() && !look.stage.after_sale() {
@@ -92,9 +95,6 @@ pub(crate) fn origin(
             },
             false => Told::unknown(why),
         };
-    }
-    if !first.state.is_there() {
-        return Told::unknown(say::why_first_is_repaired(seen));
     }
     match first.stage {
         Stage::Doorstep | Stage::Purchase => question.at_first(first, seen),

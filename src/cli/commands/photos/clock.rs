@@ -9,6 +9,7 @@ use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::talk;
 use crate::cli::output::text::count;
+use crate::cli::output::text::mark;
 use crate::cli::output::text::numbers;
 use crate::kit::clock::ClockOff;
 use crate::model::ids::StockNo;
@@ -43,9 +44,10 @@ pub(in crate::cli) fn run(context: &Context, args: ClockArgs) -> Result<Exit, Wo
         camera: args.camera,
     };
     let done = clock(&mut context.open_of(&args.no)?, &args.no, &order)?;
+    let end = Exit::clean(done.look.is_empty());
     if context.json {
         json(&done);
-        return Ok(Exit::Done);
+        return Ok(end);
     }
     if done.photos.is_empty() {
         talk("their clock is corrected so already");
@@ -60,5 +62,8 @@ pub(in crate::cli) fn run(context: &Context, args: ClockArgs) -> Result<Exit, Wo
     for (no, day) in &done.shoots {
         data(&format!("shoot {no} begins on {}", day.spoken()));
     }
-    Ok(Exit::Done)
+    for it in &done.look {
+        talk(&format!("{} {it}", mark("look:")));
+    }
+    Ok(end)
 }

@@ -233,11 +233,14 @@ fn print_laid(laid: &LaidOver, no: &StockNo) {
 
 /// Where the files are that were not taken in because the book has, or had, their bytes.
 fn known(done: &Imported, order: &ImportRequest) -> Vec<String> {
-    let mut by_shoot: BTreeMap<u32, BTreeSet<u32>> = BTreeMap::new();
+    let mut by_shoot: BTreeMap<(u32, Option<Stage>), BTreeSet<u32>> = BTreeMap::new();
     let mut lines = Vec::new();
     for it in &done.known {
         match it.shoot {
-            Some(shoot) => drop(by_shoot.entry(shoot).or_default().insert(it.photo)),
+            Some(shoot) => {
+                let shoot = (shoot, it.stage);
+                by_shoot.entry(shoot).or_default().insert(it.photo);
+            }
             None => lines.push(format!(
                 "{} {}: the same picture is in {} too, number {}",
                 mark("look:"),
@@ -247,9 +250,18 @@ fn known(done: &Imported, order: &ImportRequest) -> Vec<String> {
             )),
         }
     }
-    let here = by_shoot.iter().map(|(shoot, photos)| {
+    let here = by_shoot.iter().map(|((shoot, stage), photos)| {
+        let stage = stage.filter(|it| *it != order.stage);
+        let elsewhere = stage.map_or_else(String::new, |stage| {
+            let (no, asked) = (&order.stock_no, order.stage);
+            let these: Vec<String> = photos.iter().map(u32::to_string).collect();
+            format!(
+                "; that is of the {stage}: where it should be of the {asked}, `asfound amend {no} --photo {} --stage {asked}`",
+                these.join(",")
+            )
+        });
         format!(
-            "in the book already, shoot {shoot}: {} {}",
+            "in the book already, shoot {shoot}: {} {}{elsewhere}",
             match photos.len() {
                 1 => "picture",
                 _ => "pictures",

@@ -24,6 +24,7 @@ use crate::work::WorkError;
 use crate::work::advice::glossary::Kind;
 use crate::work::book::open_book::OpenBook;
 use crate::work::piece::intake::amend;
+use crate::work::piece::lacking::Lacking;
 use crate::work::piece::other_shoot::WhichOne;
 use crate::work::piece::other_shoot::put_into;
 use crate::work::piece::shoot::ShootInput;
@@ -94,16 +95,17 @@ pub(in crate::cli) fn run(context: &Context, args: AmendArgs) -> Result<Exit, Wo
         return Ok(tell_line(line, context.json));
     }
     let done = amend(&mut book, &args.no, told)?;
+    let contradicted = done.lacking.iter().any(|it| !it.look.is_empty());
+    let end = Exit::clean(done.not_on_list.is_empty() && done.odd.is_empty() && !contradicted);
     if context.json {
         json(&done);
-        return Ok(Exit::clean(
-            done.not_on_list.is_empty() && done.odd.is_empty(),
-        ));
+        return Ok(end);
     }
     data(&format!("{}  {}", done.piece.stock_no, done.piece.title));
     for line in &done.kept {
         talk(&format!("  {line}"));
     }
+    done.lacking.iter().for_each(print_lacking);
     print_odd(&done.odd);
     for it in &done.not_on_list {
         talk(&format!(
@@ -118,16 +120,34 @@ pub(in crate::cli) fn run(context: &Context, args: AmendArgs) -> Result<Exit, Wo
             "  what was read stays in force; a sidecar that is changed can name only parts of the list: add them with --with, or mend the sidecars",
         );
     }
-    Ok(Exit::clean(
-        done.not_on_list.is_empty() && done.odd.is_empty(),
-    ))
+    Ok(end)
+}
+
+fn print_lacking(it: &Lacking) {
+    for (word, parts) in [
+        ("told as not there now", &it.absent),
+        ("told as never had now", &it.never_had),
+        ("no more told as lacking", &it.no_more),
+    ] {
+        if !parts.is_empty() {
+            talk(&format!("  {word}: {}", numbers(parts)));
+        }
+    }
+    for line in &it.look {
+        talk(&format!("{} {line}", mark("look:")));
+    }
 }
 
 fn print_odd(odd: &[String]) {
     for it in odd {
         talk(&format!(
-            "{} {it}; tell again the day that is wrong",
-            mark("look:")
+            "{} {it}{}",
+            mark("look:"),
+            // What says itself what to do says it.
+            match it.contains('`') {
+                true => "",
+                false => "; if one of these days is wrong, tell it again",
+            }
         ));
     }
 }
@@ -140,7 +160,7 @@ fn run_photos(
     which: WhichOne,
 ) -> Result<Exit, WorkError> {
     let done = put_into(book, no, photos, which)?;
-    let end = Exit::clean(done.odd.is_empty());
+    let end = Exit::clean(done.odd.is_empty() && done.began.is_empty());
     if context.json {
         json(&done);
         return Ok(end);

@@ -94,9 +94,10 @@ pub(in crate::cli) fn run(context: &Context, args: RepairArgs) -> Result<Exit, W
         private_note: args.private_note,
     };
     let done = repair(&mut book, &args.no, told)?;
+    let end = Exit::clean(done.odd.is_empty());
     if context.json {
         json(&done);
-        return Ok(Exit::Done);
+        return Ok(end);
     }
     data(&format!(
         "repair {} of {}: {}, {}, {}",
@@ -117,7 +118,7 @@ pub(in crate::cli) fn run(context: &Context, args: RepairArgs) -> Result<Exit, W
         talk(&format!("{} {it}", mark("mind:")));
     }
     talk(&done.then);
-    Ok(Exit::Done)
+    Ok(end)
 }
 
 /// What it was done on.

@@ -198,6 +198,10 @@ fn print_left_out(left_out: &[NotIn]) {
             "kept back, a place is or may be written in them; --with-places encloses them, --stripped copies without it:",
         ),
         (
+            WhyNot::PlaceInPaper,
+            "papers and messages kept back, a place is or may be written in them; --with-places encloses them; no copy of one is ever made: take the place out of it yourself, and `asfound keep` that:",
+        ),
+        (
             WhyNot::Words,
             "kept back, comments are written in them; without --stripped they are enclosed:",
         ),

@@ -50,7 +50,7 @@ impl StagesView {
         let (mut shown, likeness) = pictures(sources, finding);
         let seen = finding.history.iter();
         let mut looks: Vec<(Day, StageView)> = seen
-            .map(|it| (it.day, StageView::seen(finding, it, &mut shown)))
+            .map(|it| (it.day, StageView::seen(sources, finding, it, &mut shown)))
             .collect();
         let sound = finding.said_sound.iter();
         looks.extend(sound.map(|it| (it.day(), StageView::sound(it, &mut shown))));
@@ -91,7 +91,12 @@ fn is_clean_test(finding: &Finding, sighting: &Sighting) -> bool {
 }
 
 impl StageView {
-    fn seen(finding: &Finding, sighting: &Sighting, shown: &mut Vec<(u32, FigureView)>) -> Self {
+    fn seen(
+        sources: &PageContext<'_>,
+        finding: &Finding,
+        sighting: &Sighting,
+        shown: &mut Vec<(u32, FigureView)>,
+    ) -> Self {
         let photos: Vec<u32> = sighting.marks.iter().map(|it| it.photo).collect();
         let words: Vec<String> = said(sighting);
         // What is told with its day below stands beside its picture without one.
@@ -133,6 +138,7 @@ impl StageView {
             words,
             // One picture that stands above the words needs no second number.
             pictures: match printed.len() {
+                _ if let Some(apart) = sources.said_apart(sighting) => apart,
                 0 => String::new(),
                 1 if figures.len() == 1 => String::new(),
                 _ => format!("{}.", words::pictures(&photos)),

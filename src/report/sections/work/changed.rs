@@ -64,6 +64,9 @@ pub(in crate::report) struct PairView {
     pub(in crate::report) after: FigureView,
     /// `yes` when one may slide over the other, else empty.
     pub(in crate::report) slides: &'static str,
+    /// Whether the earlier one is from before the piece left, and the later from afterwards.
+    #[serde(skip)]
+    over_the_way: bool,
 }
 
 impl ChangedView {
@@ -168,6 +171,11 @@ enum HowClose {
 const MAY_MISS: &str = "It is not marked in this picture, which may not show the place.";
 
 impl PairView {
+    /// Whether the earlier picture is from before the piece left, and the later from afterwards.
+    pub(in crate::report) fn is_over_the_way(&self) -> bool {
+        self.over_the_way
+    }
+
     /// `None` when the page cannot show what the pair is about.
     pub(in crate::report) fn new(sources: &PageContext<'_>, pair: &Pair) -> Option<Self> {
         let (title, tag) = match &pair.about {
@@ -202,12 +210,18 @@ impl PairView {
             Some(it) => set_straight(it),
             None => pair.likeness.words().to_owned(),
         };
+        let after_sale = |no: u32| {
+            let shoot = sources.photo(no).and_then(|it| sources.shoot_of(it));
+            shoot.is_some_and(|it| it.stage.after_sale())
+        };
+        let [was, is] = [pair.before.photo, pair.after.photo].map(after_sale);
         Some(Self {
             title,
             likeness,
             before,
             after,
             slides: if slides { "yes" } else { "" },
+            over_the_way: !was && is,
         })
     }
 }
