@@ -80,25 +80,6 @@ function laidOf({ face, corners, size, at, how }) {
   return { face, lie: { corners }, how, size, at };
 }
 
-/** The edges that the program sees near the sides that are being laid. */
-export function nearEdges({ laying }) {
-  const near = laying?.answer?.near;
-  if (!near) return [];
-  const path = () => near.edges.map(([a, b]) => `M${a.join(" ")}L${b.join(" ")}`).join("");
-  return [{ key: "near", number: "edge", region: { line: near.edges[0] }, look: "offered", draw: path }];
-}
-
-/** The corners go to where those edges meet. Says whether there were any. */
-export function takeEdges(desk) {
-  const near = desk.laying?.answer?.near;
-  if (!near) return false;
-  Object.assign(desk.laying, { corners: near.corners, how: "by hand", answer: null });
-  ask(desk);
-  desk.draw();
-  desk.stage.focus({ preventScroll: true });
-  return true;
-}
-
 /** Holds the corners against the size and the camera, once they rest. */
 export function ask(desk) {
   const { laying } = desk;
@@ -160,7 +141,7 @@ function lengths(desk, name, label) {
   const take = (event) => {
     const text = event.target.value.trim();
     const bare = /^[\d.,]+\s*[x×]\s*[\d.,]+$/.test(text);
-    Object.assign(desk.laying, { [name]: text ? (bare ? `${text} ${store.walk.units}` : text) : null, answer: null });
+    Object.assign(desk.laying, { [name]: text ? (bare ? `${text} ${store.walk.units}` : text) : null, how: "by hand", answer: null });
     ask(desk);
     requestAnimationFrame(() => desk.draw());
   };
@@ -179,7 +160,6 @@ function draft(desk) {
     {},
     el("p", {}, el("b", {}, it?.label ?? face), size ? `, ${size} mm${reach(face)}. Do the lines lie on it? Pull a corner where not.` : ""),
     told,
-    answer?.near ? el("p", { class: "acts" }, `${answer.near.edges.length} of 4 sides have an edge near them: dotted. `, button("Take these edges", () => takeEdges(desk), { title: "Y", data: { key: "take-edges" } })) : null,
     el("details", { open: Boolean(desk.laying.size) || (desk.laying.opened ?? answer?.fits === false), on: { toggle: (it) => desk.laying && (desk.laying.opened = it.target.open) } }, el("summary", {}, "Only a part of the side"), lengths(desk, "size", "Width x height of that part"), lengths(desk, "at", "How far from the left x from the top")),
     answer?.fits === false ? el("p", { class: "small" }, "Are these the corners of a part of the side, such as the case alone? Then say the size of that part here. Else pull the corners right.") : null,
     el("p", { class: "acts" }, button("Lay it so", () => keep(desk), { class: "first", disabled: !answer?.fits, data: { key: "face-keep" } }), button("Cancel", () => leaveLaying(desk), { class: "plain" })),

@@ -24,12 +24,13 @@ export class Offers {
   /** @param {any} desk of picture.mjs */
   constructor(desk) {
     this.desk = desk;
+    this.over = new AbortController();
     this.at = setTimeout(() => this.look(), STAY_MS);
   }
 
   close() {
     clearTimeout(this.at);
-    this.closed = true;
+    this.over.abort();
   }
 
   async look() {
@@ -40,11 +41,12 @@ export class Offers {
   }
 
   async fetch(key, address) {
-    if (this.closed || found.has(key)) return;
-    const all = await store.offers(address).catch(() => null);
+    const { signal } = this.over;
+    if (signal.aborted || found.has(key)) return;
+    const all = await store.offers(address, signal).catch(() => null);
     if (!all) return;
     found.set(key, all);
-    if (!this.closed) this.desk.draw();
+    if (!signal.aborted) this.desk.draw();
   }
 
   /** Sides that are not laid in this picture yet. */

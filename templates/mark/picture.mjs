@@ -7,7 +7,7 @@ import { announce, link } from "./el.mjs";
 import { notice } from "./notice.mjs";
 import { draftOf, keepDraft } from "./drafts.mjs";
 import { easel, head } from "./easel.mjs";
-import { LAYING, ask as askFace, beginLaying, drawnFaces, nearEdges, takeEdges, faceOf, facePath, partUnder } from "./faces.mjs";
+import { LAYING, ask as askFace, beginLaying, drawnFaces, faceOf, facePath, partUnder } from "./faces.mjs";
 import { MarkForm } from "./form.mjs";
 import { Loupe } from "./loupe.mjs";
 import { smallMap } from "./map.mjs";
@@ -103,7 +103,7 @@ class Desk {
     if (this.ends) drawn.push({ key: "ends", number: "?", region: { line: this.ends }, look: "scale" });
     drawn.push(...drawnFaces(said).filter((it) => !this.laying || it.key !== `face ${this.laying.face}`));
     if (this.laying) drawn.push({ key: LAYING, number: faceOf(this.laying.face)?.label ?? "", region: { outline: this.laying.corners }, look: "face", draw: (it) => facePath(it.outline) });
-    drawn.push(...nearEdges(this), ...this.offers.drawn());
+    drawn.push(...this.offers.drawn());
     if (this.fresh?.region) drawn.push({ key: FRESH, number: "new", region: this.fresh.region, look: "there" });
     this.overlay.draw(drawn);
     this.overlay.light(this.chosenKey);
@@ -296,11 +296,6 @@ class Desk {
     this.change([{ do: "remove", was }], `${nameOf(was)} removed`);
     announce(`Removed: ${nameOf(was)}. Control Z brings it back.`);
     this.stage.focus({ preventScroll: true });
-  }
-
-  /** A nod at what the program shows: edges near the corners that are being set, or what it found. */
-  nod() {
-    return this.laying ? takeEdges(this) : this.offers.nod();
   }
 
   reshape() {

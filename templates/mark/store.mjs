@@ -213,9 +213,9 @@ class Store {
     return ask("/face", question);
   }
 
-  /** What the program finds in a picture and offers: a list, by its address. */
-  offers(address) {
-    return ask(address);
+  /** What the program finds in a picture and offers: a list, by its address. It may take a while: nobody waits for it but the picture that is open. */
+  offers(address, until) {
+    return ask(address, undefined, until);
   }
 
   /** Asks the program for a length or an area: {photo, scale, region}. */

@@ -1,16 +1,14 @@
-// What the marking page offers in an opened picture, in a real browser: a card, a side laid in another picture, edges near the corners of
-// one that is being laid. Prints one JSON object; judges nothing.
+// What the marking page offers in an opened picture, in a real browser: a card, a side laid in another picture. Prints one JSON object; judges nothing.
 //
 //     node mark_offers.mjs ADDRESS WISHES.json
 //
-// WISHES.json: {"card", "side", "laid", "hasty"}: the picture with a card; the one that shows the top, which is laid in picture `laid`;
-// corners of it set in haste, percent. Of the first two nothing is said.
+// WISHES.json: {"card", "side", "laid"}: the picture with a card; the one that shows the top, which is laid in picture `laid`. Of the
+// first two nothing is said.
 //
 //   card    {bar, before, after, undone}: what is asked; the scale that is said before a nod, after it, and once that is taken back
 //   no      {bars, said}: after "No": how often it is asked, here and when one comes back; the scale that is said
 //   side    {bar, before, after, undone}: the faces that are said
 //   right   {how, said}: of a side whose corner was pulled first: how it is said to have come about; before the nod, the faces that are said
-//   edges   {told, before, taken, said}: what stands there; the corners before, after "Take these edges", and the faces that are said then
 //   phone   {bar, said, smallest, covers}: a finger's "Yes, so"; how much of the stage's height the bar covers
 //   sizes   [{width, what, axe, overflow, smallest}]
 //   errors
@@ -97,31 +95,6 @@ async function right(no) {
   return { how: laid?.how, said };
 }
 
-async function edges(no) {
-  const it = await openPicture(browser, address, no);
-  const { page } = it;
-  const was = (await faces(page, no))[0];
-  await page.evaluate(async ([no, was, corners]) => {
-    const { store } = await import("/assets/store.mjs");
-    store.change(no, [{ do: "face", was, to: { ...was, lie: { corners } } }], "hasty");
-  }, [no, was, wishes.hasty]);
-  await saved(page, no);
-  await page.getByRole("button", { name: "Corners: Top", exact: true }).click();
-  await page.waitForSelector('[data-key="take-edges"]', LONG);
-  const out = { told: await page.locator(".said-faces").innerText(), before: wishes.hasty, drawn: await page.locator(".overlay .mark.offered").count() };
-  await page.waitForTimeout(500);
-  out.untouched = (await faces(page, no))[0].lie.corners;
-  await page.click('[data-key="take-edges"]');
-  out.unsaid = (await faces(page, no))[0].lie.corners;
-  await page.waitForFunction(() => !document.querySelector('[data-key="face-keep"]')?.disabled, null, LONG);
-  await page.click('[data-key="face-keep"]');
-  out.said = (await faces(page, no))[0].lie.corners;
-  await undo(page, no);
-  await undo(page, no);
-  await done(it);
-  return out;
-}
-
 async function phone(no) {
   const it = await offered(no, { viewport: { width: 360, height: 740 }, hasTouch: true, isMobile: true });
   const { page } = it;
@@ -150,7 +123,7 @@ async function sizes() {
 }
 
 try {
-  const result = { card: await card(wishes.card), no: await no(wishes.card), side: await side(wishes.side), right: await right(wishes.side), edges: await edges(wishes.laid), phone: await phone(wishes.card), sizes: await sizes(), errors };
+  const result = { card: await card(wishes.card), no: await no(wishes.card), side: await side(wishes.side), right: await right(wishes.side), phone: await phone(wishes.card), sizes: await sizes(), errors };
   console.log(JSON.stringify(result));
 } finally {
   await browser.close();

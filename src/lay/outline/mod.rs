@@ -1,4 +1,4 @@
-//! A rectangle of known sides, such as a bank card, looked for in a picture by its edges; and the edges near corners that a person set.
+//! A rectangle of known sides, such as a bank card, looked for in a picture by its edges.
 //!
 //! In: a grey picture, its lens, the sides in mm. Out: corners, px, that a camera sees of such a rectangle, with how much of its
 //! border shows an edge. What is found is offered to a person: that it is a card, and not a rectangle of its shape, no edge tells.
@@ -22,7 +22,6 @@ use crate::face::Placed;
 use crate::field::Field;
 use crate::lens::Lens;
 use crate::lens::continuous;
-use crate::lens::index;
 use crate::outline::round::round_corners;
 use crate::outline::segments::segments;
 use crate::outline::side::Side;
@@ -41,8 +40,6 @@ const MOST: f64 = 0.48;
 /// Share of each side at which its edge is to be seen; and of all four together.
 const EACH: f64 = 0.3;
 const ALL: f64 = 0.62;
-/// Share of a side along which an edge is seen that is shown to a person.
-const MOSTLY: f64 = 0.6;
 /// How far corners may lie from what a camera sees, px, and as a share of the longest side.
 const OFF: (f64, f64) = (0.5, 0.0015);
 
@@ -85,36 +82,6 @@ pub fn outlines(grey: Grey<'_>, lens: &Lens, wanted: Rounded) -> Vec<Outline> {
     apart(found)
 }
 
-/// What is seen near the sides of a rectangle that a person set.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Near {
-    /// The straight edge near each side, from corner to corner, px; `None` where none is seen along most of it.
-    pub edges: [Option<[Xy; 2]>; 4],
-    /// Where those edges meet, a side without one staying as it was set, px.
-    pub corners: [Xy; 4],
-}
-
-/// The straight edges that lie within `reach` px of the sides between corners; `None` where there is none.
-#[must_use]
-pub fn near(grey: Grey<'_>, lens: &Lens, corners: &[Xy; 4], reach: f64) -> Option<Near> {
-    let field = straight_field(grey, lens)?.blurred(1.0);
-    let set = corners.map(|it| index(lens.straight(it)));
-    let set = |n: usize| [set[n], set[(n + 1) % 4]];
-    let seen = [0, 1, 2, 3].map(|n| side(&field, set(n), None, reach));
-    let seen = seen.map(|it| it.filter(|it| it.share > MOSTLY).map(|it| it.ends));
-    let shown = |it: Xy| lens.bent(continuous(it));
-    let corner = |n: usize| {
-        let line = |n: usize| seen[n].unwrap_or(set(n));
-        meeting(line(n), line((n + 3) % 4)).map(shown)
-    };
-    let corners = [corner(0)?, corner(1)?, corner(2)?, corner(3)?];
-    let any = seen.iter().any(Option::is_some);
-    any.then(|| Near {
-        edges: seen.map(|it| it.map(|it| it.map(shown))),
-        corners,
-    })
-}
-
 /// The rectangle whose three sides lie on these edges and whose fourth one is seen too.
 fn outlined(
     field: &Field,
@@ -135,13 +102,13 @@ fn outlined(
         return None;
     }
     let inward = |n: usize| three.brighter(edge(n), corners);
-    let fourth = side(field, edge(3), Some(inward(3)), 2.0 + 0.04 * longest)?;
+    let fourth = side(field, edge(3), inward(3), 2.0 + 0.04 * longest)?;
     if fourth.share < EACH {
         return None;
     }
     let mut found: [Side; 4] = [fourth; 4];
     for (n, one) in found.iter_mut().enumerate().take(3) {
-        *one = side(field, edge(n), Some(inward(n)), 3.0)?;
+        *one = side(field, edge(n), inward(n), 3.0)?;
         if one.share < EACH {
             return None;
         }
@@ -150,12 +117,7 @@ fn outlined(
     let corners = [corner(0)?, corner(1)?, corner(2)?, corner(3)?];
     // Once more along the sides as they now are: their ends are others.
     for (n, one) in found.iter_mut().enumerate() {
-        *one = side(
-            field,
-            [corners[n], corners[(n + 1) % 4]],
-            Some(inward(n)),
-            2.0,
-        )?;
+        *one = side(field, [corners[n], corners[(n + 1) % 4]], inward(n), 2.0)?;
     }
     let corner = |n: usize| meeting(found[n].ends, found[(n + 3) % 4].ends);
     let corners = [corner(0)?, corner(1)?, corner(2)?, corner(3)?];

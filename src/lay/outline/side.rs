@@ -8,6 +8,9 @@ use crate::field::Field;
 const SEEN: f32 = 5.0;
 /// An edge is seen where it lies within this of its line, px.
 const ON: f64 = 1.25;
+/// How far beside an edge each of its two sides is still as light as at it, as a share of the side, and px at least: across a groove, a
+/// joint or a line of the grain it is not.
+const BESIDE: (f64, f64) = (0.04, 4.0);
 /// Places at which a side is looked at, at most; and px between them, at least.
 const PLACES: usize = 60;
 const APART: f64 = 2.0;
@@ -23,15 +26,15 @@ pub(super) struct Side {
 }
 
 /// The straight edge that is seen at most places within `band` px of a side, px from the centre of the first pixel; `brighter`: the
-/// direction in which it is to become brighter, of length 1; `None`: either.
-pub(super) fn side(field: &Field, ends: [Xy; 2], brighter: Option<Xy>, band: f64) -> Option<Side> {
+/// direction in which it is to become brighter.
+pub(super) fn side(field: &Field, ends: [Xy; 2], brighter: Xy, band: f64) -> Option<Side> {
     let long = plane::distance(ends[0], ends[1]);
     if !long.is_finite() || long < 8.0 {
         return None;
     }
     let along = [0, 1].map(|n| (ends[1][n] - ends[0][n]) / long);
     let across = [-along[1], along[0]];
-    let sign = brighter.map(|it| (it[0] * across[0] + it[1] * across[1]).signum());
+    let sign = (brighter[0] * across[0] + brighter[1] * across[1]).signum();
     let many = ((long / APART) as usize).clamp(8, PLACES);
     let part = |n: usize| ENDS + (1.0 - 2.0 * ENDS) * n as f64 / (many - 1) as f64;
     let peaks: Vec<(f64, f64)> = (0..many)
@@ -51,7 +54,17 @@ pub(super) fn side(field: &Field, ends: [Xy; 2], brighter: Option<Xy>, band: f64
     let best = lines.max_by_key(|it| on(*it, ON).count())?;
     let line = straightened(on(best, 1.6 * ON).copied())?;
     let line = straightened(on(line, ON).copied()).unwrap_or(line);
-    let mut places: Vec<f64> = on(line, ON).map(|it| it.0).collect();
+    let beside = BESIDE.1.max(BESIDE.0 * long);
+    let steps_up = |(t, off): &&(f64, f64)| {
+        let value = |by: f64| {
+            let far = off + sign * by;
+            let at = [0, 1].map(|k| ends[0][k] + t * long * along[k] + far * across[k]);
+            field.at(at[0], at[1])
+        };
+        let rise = value(beside).zip(value(-beside));
+        rise.is_some_and(|(bright, dark)| bright - dark >= SEEN)
+    };
+    let mut places: Vec<f64> = on(line, ON).filter(steps_up).map(|it| it.0).collect();
     places.dedup();
     let end = |n: usize| [0, 1].map(|k| ends[n][k] + line[n] * across[k]);
     Some(Side {
@@ -61,13 +74,7 @@ pub(super) fn side(field: &Field, ends: [Xy; 2], brighter: Option<Xy>, band: f64
 }
 
 /// Offsets across a side at which the picture is steepest.
-fn peaks(
-    field: &Field,
-    at: Xy,
-    across: Xy,
-    sign: Option<f64>,
-    band: f64,
-) -> impl Iterator<Item = f64> {
+fn peaks(field: &Field, at: Xy, across: Xy, sign: f64, band: f64) -> impl Iterator<Item = f64> {
     let steps = (2.0 * band).ceil() as i32 + 1;
     let value = |n: i32| {
         let off = f64::from(n) / 2.0;
@@ -76,7 +83,7 @@ fn peaks(
     // Over two pixels: four half steps.
     let steep = |n: i32| {
         let by = value(n + 2).zip(value(n - 2)).map_or(0.0, |(b, a)| b - a);
-        sign.map_or(by.abs(), |it| by * it as f32)
+        by * sign as f32
     };
     let all: Vec<f32> = (-steps - 1..=steps + 1).map(steep).collect();
     let found: Vec<f64> = (1..all.len() - 1)

@@ -9,17 +9,13 @@ use crate::compare::picture::Picture;
 use crate::compare::ruler::camera;
 use crate::compare::ruler::lying::Lying;
 use crate::kit::clock::Moment;
-use crate::lay::Near;
-use crate::lay::near;
 use crate::model::face::LaidFace;
-use crate::model::face::Lie;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
 use crate::trade::entry::kind::Face;
 use crate::work::WorkError;
 use crate::work::marking::At;
 use crate::work::marking::MarkingSession;
-use crate::work::marking::offer::seen::Seen;
 use crate::work::sidecars::face_check;
 use crate::work::sidecars::vocabulary;
 
@@ -53,25 +49,7 @@ pub struct LayAnswer {
     pub text: String,
     /// What to do about it.
     pub help: Option<String>,
-    /// Straight edges that are seen near its sides: shown to the person, never taken by themselves.
-    pub near: Option<NearEdges>,
 }
-
-/// Straight edges near the sides of a face, percent of the upright picture.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct NearEdges {
-    /// From corner to corner, for each side that has one.
-    pub edges: Vec<[[f64; 2]; 2]>,
-    /// Where they meet, a side without one staying as it was set.
-    pub corners: [[f64; 2]; 4],
-}
-
-/// How far an edge may lie from where a hasty hand set a side, px of a preview (half as far again as it misses; common practice, no
-/// source).
-const HASTY: f64 = 9.0;
-
-/// Corners nearer to where edges meet than this, px of a preview, lie there.
-const NOTHING: f64 = 0.75;
 
 /// The sides of a piece.
 pub(super) fn faces(shape: &PieceShape) -> Vec<FaceOnWalk> {
@@ -101,45 +79,19 @@ impl MarkingSession {
     pub fn ask_face(&self, now: Moment, asked: &LayQuestion) -> Result<LayAnswer, WorkError> {
         let at = self.at(now, asked.photo)?;
         let shape = shape_of(at.book.trade()?, &at);
-        let near = near_edges(&at, &asked.laid.lie)?;
         if let Some(doubt) = face_check::doubt(&shape, &at.photo.facts, &asked.laid) {
             return Ok(LayAnswer {
                 fits: false,
                 text: doubt.message,
                 help: Some(doubt.help),
-                near,
             });
         }
         Ok(LayAnswer {
             fits: true,
             text: off(&shape, &at, &asked.laid),
             help: None,
-            near,
         })
     }
-}
-
-/// The edges that are seen near the sides of a face; `None` where there are none, or its corners lie on them already.
-fn near_edges(at: &At, lie: &Lie) -> Result<Option<NearEdges>, WorkError> {
-    let Lie::Corners(corners) = lie else {
-        return Ok(None);
-    };
-    let Some(seen) = Seen::of(at)? else {
-        return Ok(None);
-    };
-    let set = corners.map(|it| seen.px(it));
-    let found = near(seen.grey(), &seen.lens, &set, HASTY);
-    let far = |a: [f64; 2], b: [f64; 2]| (a[0] - b[0]).hypot(a[1] - b[1]);
-    let elsewhere = |it: &Near| (0..4).any(|n| far(it.corners[n], set[n]) > NOTHING);
-    Ok(found.filter(elsewhere).map(|it| NearEdges {
-        edges: it
-            .edges
-            .iter()
-            .flatten()
-            .map(|it| it.map(|it| seen.percent(it)))
-            .collect(),
-        corners: it.corners.map(|it| seen.percent(it)),
-    }))
 }
 
 fn shape_of(trade: &TradeBook, at: &At) -> PieceShape {

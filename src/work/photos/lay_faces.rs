@@ -23,6 +23,7 @@ use crate::work::marking::edit::Edit;
 use crate::work::marking::save::Answer;
 use crate::work::marking::save::SaveRequest;
 use crate::work::photos::grey_photos::GreyPhotos;
+use crate::work::photos::grey_photos::Room;
 use crate::work::photos::laid_by_hand::Known;
 use crate::work::photos::laid_by_hand::known;
 use crate::work::photos::lay_reason::words;
@@ -109,7 +110,7 @@ pub fn lay_faces(
     asked: &LayRequest,
     progress: &dyn Progress,
 ) -> Result<LaidOver, WorkError> {
-    if let Looked::Found(done) = carried_over(book, asked, usize::MAX, progress)? {
+    if let Looked::Found(done) = carried_over(book, asked, usize::MAX, Room::Wide, progress)? {
         return Ok(done);
     }
     Err(WorkError::asked_with(
@@ -149,7 +150,7 @@ pub fn lay_after_import(
         photo: None,
         take: false,
     };
-    let mut looked = carried_over(book, &asked, UNASKED, progress)?;
+    let mut looked = carried_over(book, &asked, UNASKED, Room::Wide, progress)?;
     if let Looked::Found(done) = &mut looked {
         let photos = book.record.photos(stock_no)?;
         done.faces.retain(|found| {
@@ -161,7 +162,8 @@ pub fn lay_after_import(
     Ok(looked)
 }
 
-/// The faces that were laid by hand in other pictures, as they lie in this one; none where none was. Nothing is written.
+/// The faces that were laid by hand in other pictures, as they lie in this one; none where none was, or too many to look at unasked.
+/// One pair of pictures is held at a time. Nothing is said in a sidecar.
 ///
 /// # Errors
 /// As [`lay_faces`], but for faces laid by hand.
@@ -175,7 +177,7 @@ pub(in crate::work) fn lay_into(
         photo: Some(photo),
         take: false,
     };
-    match carried_over(book, &asked, usize::MAX, &Quiet)? {
+    match carried_over(book, &asked, UNASKED, Room::Narrow, &Quiet)? {
         Looked::Found(done) => Ok(done.faces),
         Looked::NoFace | Looked::TooMany => Ok(Vec::new()),
     }
@@ -186,6 +188,7 @@ fn carried_over(
     book: &mut OpenBook,
     asked: &LayRequest,
     most: usize,
+    room: Room,
     progress: &dyn Progress,
 ) -> Result<Looked, WorkError> {
     sync_or_name(book, &asked.stock_no)?;
@@ -196,11 +199,12 @@ fn carried_over(
     if known.is_empty() {
         return Ok(Looked::NoFace);
     }
-    if known.len() * photos.len() > most {
+    let into = asked.photo.map_or(photos.len(), |_| 1);
+    if known.len() * into > most {
         return Ok(Looked::TooMany);
     }
     let wanted = wanted(&photos, &known, asked.photo, &asked.stock_no)?;
-    let mut pictures = GreyPhotos::of(book, &piece, &photos, progress)?;
+    let mut pictures = GreyPhotos::of(book, &piece, &photos, progress, room)?;
     let sizes = pictures.sizes(&wanted);
     let parts = vocabulary::parts(&book.trade, &piece);
     let wish = |photo: &Photo| {

@@ -48,10 +48,4 @@ impl Seen {
         let [w, h] = self.size.map(|it| it as f64);
         [x / w, y / h].map(|it| (it * 1e4).round() / 1e2)
     }
-
-    /// Percent to px.
-    pub(in crate::work::marking) fn px(&self, [x, y]: [f64; 2]) -> [f64; 2] {
-        let [w, h] = self.size.map(|it| it as f64);
-        [x / 100.0 * w, y / 100.0 * h]
-    }
 }
