@@ -39,8 +39,10 @@ pub(crate) fn spots(grey: &Field, most: usize) -> Vec<Spot> {
     let mut found = Vec::new();
     let mut grey = grey.clone();
     while grey.width.min(grey.height) >= 24 && octaves.len() < 6 {
-        let stack = blurred(&grey);
+        let mut stack = blurred(&grey);
         extremes(&stack, octaves.len(), &mut found);
+        // No extreme lies on the others: in a large picture they are most of what is held.
+        stack.truncate(STEPS + 1);
         octaves.push(stack);
         grey = grey.blurred(1.0).halved();
     }
@@ -81,20 +83,17 @@ fn blurred(grey: &Field) -> Vec<Field> {
 
 fn extremes(stack: &[Field], octave: usize, found: &mut Vec<Extreme>) {
     let (width, height) = (stack[0].width, stack[0].height);
-    let difference = |pair: &[Field]| -> Vec<f32> {
-        let both = pair[1].values.iter().zip(&pair[0].values);
-        both.map(|(a, b)| a - b).collect()
-    };
-    let layers: Vec<Vec<f32>> = stack.windows(2).map(difference).collect();
+    let layer = |step: usize| Layer([&stack[step + 1].values, &stack[step].values]);
     for step in 1..=STEPS {
+        let layers = [step - 1, step, step + 1].map(layer);
         for y in BORDER..height.saturating_sub(BORDER) {
             for x in BORDER..width.saturating_sub(BORDER) {
                 let at = y * width + x;
-                let strength = layers[step][at].abs();
-                if strength < CONTRAST || !is_extreme(&layers, step, at, width) {
+                let strength = layers[1].at(at).abs();
+                if strength < CONTRAST || !is_extreme(&layers, at, width) {
                     continue;
                 }
-                if let Some([right, down]) = peak(&layers[step], at, width) {
+                if let Some([right, down]) = peak(&layers[1], at, width) {
                     found.push(Extreme {
                         strength,
                         octave,
@@ -108,9 +107,18 @@ fn extremes(stack: &[Field], octave: usize, found: &mut Vec<Extreme>) {
     }
 }
 
-/// Whether a value lies above, or below, its 26 neighbours.
-fn is_extreme(layers: &[Vec<f32>], step: usize, at: usize, width: usize) -> bool {
-    let value = layers[step][at];
+/// The difference of two pictures of an octave.
+struct Layer<'a>([&'a [f32]; 2]);
+
+impl Layer<'_> {
+    fn at(&self, at: usize) -> f32 {
+        self.0[0][at] - self.0[1][at]
+    }
+}
+
+/// Whether a value of the middle one lies above, or below, its 26 neighbours.
+fn is_extreme(layers: &[Layer<'_>; 3], at: usize, width: usize) -> bool {
+    let value = layers[1].at(at);
     let beaten = |other: f32| {
         if value > 0.0 {
             other >= value
@@ -118,11 +126,11 @@ fn is_extreme(layers: &[Vec<f32>], step: usize, at: usize, width: usize) -> bool
             other <= value
         }
     };
-    for layer in [step, step - 1, step + 1] {
+    for layer in [1, 0, 2] {
         for row in [at - width, at, at + width] {
-            let three = layers[layer][row - 1..=row + 1].iter().enumerate();
-            let own = |n: usize| (layer, row + n) == (step, at + 1);
-            if three.into_iter().any(|(n, it)| !own(n) && beaten(*it)) {
+            let own = |it: usize| (layer, it) == (1, at);
+            let mut three = row - 1..=row + 1;
+            if three.any(|it| !own(it) && beaten(layers[layer].at(it))) {
                 return false;
             }
         }
@@ -131,15 +139,15 @@ fn is_extreme(layers: &[Vec<f32>], step: usize, at: usize, width: usize) -> bool
 }
 
 /// Where between the pixels the peak lies; `None` on an edge.
-fn peak(layer: &[f32], at: usize, width: usize) -> Option<[f32; 2]> {
-    let value = layer[at];
-    let (left, right) = (layer[at - 1], layer[at + 1]);
-    let (up, down) = (layer[at - width], layer[at + width]);
+fn peak(layer: &Layer<'_>, at: usize, width: usize) -> Option<[f32; 2]> {
+    let value = layer.at(at);
+    let (left, right) = (layer.at(at - 1), layer.at(at + 1));
+    let (up, down) = (layer.at(at - width), layer.at(at + width));
     let (xx, yy) = (right + left - 2.0 * value, down + up - 2.0 * value);
     let xy = 0.25
-        * (layer[at + width + 1] + layer[at - width - 1]
-            - layer[at + width - 1]
-            - layer[at - width + 1]);
+        * (layer.at(at + width + 1) + layer.at(at - width - 1)
+            - layer.at(at + width - 1)
+            - layer.at(at - width + 1));
     let (trace, determinant) = (xx + yy, xx * yy - xy * xy);
     if determinant <= 0.0 || trace * trace / determinant > EDGE {
         return None;

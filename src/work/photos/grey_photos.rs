@@ -169,7 +169,10 @@ impl<'a> GreyPhotos<'a> {
             progress.step();
             made
         };
-        let made: Vec<Option<Ready>> = todo.into_par_iter().map(one).collect();
+        let made: Vec<Option<Ready>> = match self.room {
+            Room::Wide => todo.into_par_iter().map(one).collect(),
+            Room::Narrow => todo.into_iter().map(one).collect(),
+        };
         progress.end();
         for (n, made) in wanted.into_iter().zip(made) {
             self.ready[n] = Some(made);
@@ -243,7 +246,10 @@ impl EyesOn<'_, '_> {
                 progress.step();
                 found
             };
-            let found: Vec<Option<T>> = some.par_iter().map(one).collect();
+            let found: Vec<Option<T>> = match all.room {
+                Room::Wide => some.par_iter().map(one).collect(),
+                Room::Narrow => some.iter().map(one).collect(),
+            };
             let both = some.iter().zip(&found);
             let new: Vec<_> = both
                 .filter_map(|(n, it)| answer(asked[*n].1, it.as_ref()?))
