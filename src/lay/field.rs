@@ -112,19 +112,20 @@ impl Field {
 
     /// (value - local mean) / (local deviation + floor): light, coat and exposure drop out. `sigma` is the width of the
     /// window, px, `floor` the deviation of noise.
-    pub(crate) fn equalised(&self, sigma: f32, floor: f32) -> Self {
-        let mean = Local::mean(self, sigma);
-        let mut values = self.values.clone();
-        mean.each(self.width, &mut values, |value, mean| value - mean);
+    pub(crate) fn equalised(mut self, sigma: f32, floor: f32) -> Self {
+        let width = self.width;
+        let mean = Local::mean(&self, sigma);
+        mean.each(width, &mut self.values, |value, mean| value - mean);
         let squares = Self {
-            values: values.iter().map(|it| it * it).collect(),
-            ..*self
+            values: self.values.iter().map(|it| it * it).collect(),
+            ..self
         };
         let spread = Local::mean(&squares, sigma);
-        spread.each(self.width, &mut values, |value, spread| {
+        drop(squares);
+        spread.each(width, &mut self.values, |value, spread| {
             value / (spread.sqrt() + floor)
         });
-        Self { values, ..*self }
+        self
     }
 }
 

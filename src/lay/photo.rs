@@ -60,7 +60,7 @@ impl Level {
         let edges = grey.blurred(0.7).slopes();
         Self {
             looks: [
-                grey.equalised(WINDOW, FLOOR),
+                grey.clone().equalised(WINDOW, FLOOR),
                 edges.equalised(WINDOW, FLOOR),
             ],
         }

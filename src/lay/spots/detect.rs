@@ -37,14 +37,19 @@ struct Extreme {
 pub(crate) fn spots(grey: &Field, most: usize) -> Vec<Spot> {
     let mut octaves = Vec::new();
     let mut found = Vec::new();
-    let mut grey = grey.clone();
-    while grey.width.min(grey.height) >= 24 && octaves.len() < 6 {
-        let mut stack = blurred(&grey);
+    let mut smaller: Option<Field> = None;
+    loop {
+        let grey = smaller.as_ref().unwrap_or(grey);
+        if grey.width.min(grey.height) < 24 || octaves.len() == 6 {
+            break;
+        }
+        let mut stack = blurred(grey);
         extremes(&stack, octaves.len(), &mut found);
         // No extreme lies on the others: in a large picture they are most of what is held.
         stack.truncate(STEPS + 1);
+        stack[0].values = Vec::new();
         octaves.push(stack);
-        grey = grey.blurred(1.0).halved();
+        smaller = Some(grey.blurred(1.0).halved());
     }
     let mut all = Vec::new();
     for it in spread(found, most) {
@@ -72,7 +77,7 @@ fn ratio() -> f32 {
 fn blurred(grey: &Field) -> Vec<Field> {
     // The picture itself is blurred by about half a px.
     let first = (FIRST * FIRST - 0.25).sqrt();
-    let mut stack = vec![grey.equalised(WINDOW, FLOOR).blurred(first)];
+    let mut stack = vec![grey.clone().equalised(WINDOW, FLOOR).blurred(first)];
     let more = (ratio().powi(2) - 1.0).sqrt();
     for step in 1..STEPS + 3 {
         let next = stack[step - 1].blurred(FIRST * ratio().powi(step as i32 - 1) * more);
