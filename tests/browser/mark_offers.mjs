@@ -9,6 +9,7 @@
 //   no      {bars, said}: after "No": how often it is asked, here and when one comes back; the scale that is said
 //   side    {bar, before, after, undone}: the faces that are said
 //   right   {how, said}: of a side whose corner was pulled first: how it is said to have come about; before the nod, the faces that are said
+//   late    {late, bars, said}: of an offer that comes after the person laid a card: how many cards it has, whether it asks, and the scale after "Y"
 //   phone   {bar, said, smallest, covers}: a finger's "Yes, so"; how much of the stage's height the bar covers
 //   sizes   [{width, what, axe, overflow, smallest}]
 //   errors
@@ -85,7 +86,7 @@ async function right(no) {
   const { page } = it;
   await page.click('[data-key="nod-right"]');
   const [from] = await page.evaluate(async (no) => (await fetch(`/offer/${no}/faces`)).json(), no).then((all) => all[0].laid.lie.corners);
-  await drag(page, [from, [from[0] + 0.2, from[1] + 0.2]]);
+  await drag(page, [from, [from[0] + 0.8, from[1] + 0.4]]);
   const said = (await faces(page, no)).length;
   await page.waitForFunction(() => !document.querySelector('[data-key="face-keep"]')?.disabled, null, LONG);
   await page.click('[data-key="face-keep"]');
@@ -93,6 +94,37 @@ async function right(no) {
   await undo(page, no);
   await done(it);
   return { how: laid?.how, said };
+}
+
+async function late(no) {
+  const it = await openPicture(browser, address, wishes.laid);
+  const { page } = it;
+  const mine = { width_mm: 100, height_mm: 50, corners: [[10, 10], [20, 10], [20, 18], [10, 18]] };
+  const say = (was, to) => page.evaluate(async ([no, was, to]) => (await import("/assets/store.mjs")).store.change(no, [{ do: "scale", was, to }], "mine"), [no, was, to]);
+  let found;
+  const looked = new Promise((done) => (found = done));
+  let go_on;
+  const said = new Promise((done) => (go_on = done));
+  await page.route(`**/offer/${no}/card`, async (route) => {
+    const response = await route.fetch();
+    found((await response.json()).length);
+    await said;
+    await route.fulfill({ response });
+  });
+  await go(page, no);
+  const late = await looked;
+  await say(null, mine);
+  await saved(page, no);
+  const came = page.waitForResponse(`**/offer/${no}/card`);
+  go_on();
+  await came;
+  await page.waitForTimeout(600);
+  await page.keyboard.press("y");
+  const out = { late, bars: await bar(page).count(), said: (await saved(page, no)).scale };
+  await say(out.said, null);
+  await saved(page, no);
+  await done(it);
+  return out;
 }
 
 async function phone(no) {
@@ -123,7 +155,7 @@ async function sizes() {
 }
 
 try {
-  const result = { card: await card(wishes.card), no: await no(wishes.card), side: await side(wishes.side), right: await right(wishes.side), phone: await phone(wishes.card), sizes: await sizes(), errors };
+  const result = { card: await card(wishes.card), no: await no(wishes.card), side: await side(wishes.side), right: await right(wishes.side), late: await late(wishes.card), phone: await phone(wishes.card), sizes: await sizes(), errors };
   console.log(JSON.stringify(result));
 } finally {
   await browser.close();

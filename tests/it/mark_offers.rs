@@ -165,6 +165,12 @@ fn what_is_found_in_a_picture_is_offered_and_never_taken() {
         json!({"how": "by hand", "said": 0}),
         "a corner that a person pulled"
     );
+    let late = &it["late"];
+    assert_eq!(
+        (&late["late"], &late["bars"], &late["said"]["width_mm"]),
+        (&json!(1), &json!(0), &json!(100)),
+        "what a person said meanwhile stays: {late}"
+    );
     let phone = &it["phone"];
     assert_eq!(phone["inSight"], true, "{phone}");
     assert!(
