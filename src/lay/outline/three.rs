@@ -72,7 +72,7 @@ fn three(middle: &Segment, first: &Turn<'_>, last: &Turn<'_>) -> Option<Three> {
         dot2(first.other.brighter, between) > 0.0,
         dot2(last.other.brighter, between) < 0.0,
     ];
-    (is_bright == [bright_inside; 2]).then(|| Three {
+    (is_bright == [bright_inside; 2]).then_some(Three {
         first: *first.other,
         middle: *middle,
         last: *last.other,
