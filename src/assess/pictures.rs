@@ -45,6 +45,11 @@ const BURST_BITS: u32 = 10;
 /// this never counts where both cameras' times differ.
 const SAME_BITS: u32 = 4;
 
+/// Their 256 greys differ by at most so many steps together, half a step in the mean. Of copies of 65 rendered photos at 800 to 1600 pixels, the worst coded at a
+/// quality of 45, the farthest is 0.3 steps from its photo; the nearest two that are not the same, a burst, are 0.8 from each other, the two
+/// sides of a chest 4.8, a photo and 96 % of it 1.2.
+const SAME_GREYS: u32 = 128;
+
 /// A photo so many hours away from every other of its shoot, where the others lie together, counts as one whose clock
 /// was off: a day's work has no such gap, a clock of another time zone or a day behind has.
 const ALONE_HOURS: i64 = 12;
@@ -154,15 +159,22 @@ fn raw(photo: &Photo) -> Option<PictureNote> {
     (facts.format == Format::Raw).then(|| note(photo, PictureIssue::RawPreview, text()))
 }
 
-/// The photo before this one that is nearly or wholly the same picture: of several, the one that looks most like it, the
-/// earliest of those.
+/// The photo before this one that is nearly or wholly the same picture: of several, the one that looks most like it, of those the one
+/// with the nearest greys, the earliest of those.
 fn twin(photo: &Photo, time: &Timeline<'_>) -> Option<PictureNote> {
     let earlier = time.photos.iter().take_while(|it| it.no != photo.no);
     let alike = earlier.filter_map(|it| Some((it, like(it, photo)?)));
     let bits = |it: &Photo| it.facts.look_distance(&photo.facts);
+    let near = |it: &Photo| (bits(it), greys_apart(it, photo));
     let (_, (code, text)) =
-        alike.min_by_key(|(it, like)| (like.0 != PictureIssue::SamePicture, bits(it)))?;
+        alike.min_by_key(|(it, like)| (like.0 != PictureIssue::SamePicture, near(it)))?;
     Some(note(photo, code, text))
+}
+
+/// How far their greys are apart; `None` where those of one were not kept.
+fn greys_apart(one: &Photo, other: &Photo) -> Option<u32> {
+    let both = one.facts.greys.as_ref().zip(other.facts.greys.as_ref());
+    both.map(|(a, b)| a.apart(b))
 }
 
 fn like(earlier: &Photo, photo: &Photo) -> Option<(PictureIssue, String)> {
@@ -174,7 +186,12 @@ fn like(earlier: &Photo, photo: &Photo) -> Option<(PictureIssue, String)> {
     let (a, b) = (&earlier.facts, &photo.facts);
     let recoded = (a.format, a.width, a.height) != (b.format, b.width, b.height);
     let no = earlier.no;
-    if bits <= SAME_BITS && apart.is_none_or(|it| it == 0 && recoded) {
+    // Where both cameras say the same moment, that speaks for it; another coding has other greys.
+    let copied = match apart {
+        Some(apart) => apart == 0 && recoded,
+        None => greys_apart(earlier, photo).is_none_or(|it| it <= SAME_GREYS),
+    };
+    if bits <= SAME_BITS && copied {
         let text = format!(
             "the same picture as {no}, or nearly: their looks differ in {bits} of 64 points"
         );

@@ -1,5 +1,7 @@
 //! What the bytes of a photo say about it.
 
+use std::fmt;
+
 use serde::Deserialize;
 use serde::Serialize;
 
@@ -105,8 +107,56 @@ pub struct Facts {
     pub black_share: f64,
     /// 64-bit difference hash of the upright picture; near pictures differ in few bits.
     pub look: u64,
+    /// The picture in few greys; `None` of a photo that came in before they were kept.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub greys: Option<Greys>,
     /// What is odd about the file.
     pub oddities: Vec<Oddity>,
+}
+
+/// An upright picture averaged to 16 by 16 greys: what tells two pictures of one scene apart whose looks are alike. Written as 512 hex
+/// digits.
+#[derive(Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(try_from = "String", into = "String")]
+pub struct Greys(pub [u8; 256]);
+
+impl Greys {
+    /// By how many steps of 255 the greys of two pictures differ, all 256 together.
+    #[must_use]
+    pub fn apart(&self, other: &Self) -> u32 {
+        let both = self.0.iter().zip(other.0);
+        both.map(|(a, b)| u32::from(a.abs_diff(b))).sum()
+    }
+}
+
+impl fmt::Display for Greys {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.iter().try_for_each(|it| write!(f, "{it:02x}"))
+    }
+}
+
+impl fmt::Debug for Greys {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{self}")
+    }
+}
+
+impl From<Greys> for String {
+    fn from(it: Greys) -> Self {
+        it.to_string()
+    }
+}
+
+impl TryFrom<String> for Greys {
+    type Error = &'static str;
+
+    fn try_from(text: String) -> Result<Self, Self::Error> {
+        let digits = |n: usize| u8::from_str_radix(text.get(2 * n..2 * n + 2)?, 16).ok();
+        let greys: Option<Vec<u8>> = (0..256).map(digits).collect();
+        let greys = greys.filter(|_| text.len() == 512);
+        let greys = greys.and_then(|it| it.try_into().ok());
+        greys.map(Self).ok_or("greys are 512 hex digits")
+    }
 }
 
 impl Facts {
@@ -128,6 +178,7 @@ impl Facts {
             brightness: 140.0,
             black_share: 0.01,
             look: 0,
+            greys: None,
             oddities: Vec::new(),
         }
     }

@@ -2,6 +2,7 @@
 
 use crate::model::facts::Facts;
 use crate::model::facts::Format;
+use crate::model::facts::Greys;
 use crate::model::facts::Oddity;
 use crate::photo::Grey;
 use crate::photo::Limits;
@@ -71,6 +72,7 @@ impl PhotoProcessor {
             brightness: picture.brightness,
             black_share: picture.black_share,
             look: picture.difference_hash,
+            greys: Some(Greys(picture.greys)),
             oddities: camera.oddities,
         };
         Ok(Look {
@@ -583,7 +585,7 @@ mod tests {
         bomb[frame + 5..frame + 9].fill(0xff);
         assert_eq!(
             room().process(&bomb).unwrap_err().to_string(),
-            "65535 x 65535 is 4295 megapixels; the limit is 120: export it smaller and take that one in; \
+            "65535 x 65535 is 4295 megapixels; the limit is 200: export it smaller and take that one in; \
              `asfound keep` puts the file by"
         );
     }

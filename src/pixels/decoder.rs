@@ -9,6 +9,7 @@ use crate::Picture;
 use crate::Small;
 use crate::Stated;
 use crate::THUMB_SIDE;
+use crate::area::Filter;
 use crate::colour::Colours;
 use crate::guarded;
 use crate::header;
@@ -197,8 +198,9 @@ impl Decoder {
         let preview = middle.small(PREVIEW_QUALITY)?;
         let grey = middle.grey();
         let working = fit_in(size, SHARPNESS_SIDE);
-        let sharp = raster::resize_grey(&grey, size, working);
-        let hashed = raster::resize_grey(&grey, size, (9, 8));
+        let sharp = raster::resize_grey(&grey, size, working, Filter::Lanczos3);
+        let hashed = raster::resize_grey(&grey, size, (9, 8), Filter::Lanczos3);
+        let greys = raster::resize_grey(&grey, size, (16, 16), Filter::Area);
         Ok(Picture {
             format,
             width,
@@ -210,6 +212,7 @@ impl Decoder {
             brightness: measure::brightness(&grey),
             black_share: measure::black_share(&grey),
             difference_hash: measure::difference_hash(&hashed),
+            greys: std::array::from_fn(|n| greys.get(n).copied().unwrap_or(0)),
             preview,
             thumb: thumb.small(THUMB_QUALITY)?,
         })

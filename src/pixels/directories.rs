@@ -128,6 +128,24 @@ impl<'a> Tiff<'a> {
         self.place(field, 1)
     }
 
+    /// All of the entry of a field.
+    pub(crate) fn entry(&self, field: Field) -> Option<[u8; 12]> {
+        let entry = self.bytes.get(field.at.checked_sub(8)?..)?;
+        entry.first_chunk().copied()
+    }
+
+    /// Where the number stands that says where the values of a field are, and that number; `None` when they stand in the field.
+    pub(crate) fn elsewhere(&self, field: Field) -> Option<(usize, usize)> {
+        let wide = match field.kind {
+            3 | 8 => 2,
+            4 | 9 | 11 | 13 => 4,
+            5 | 10 | 12 => 8,
+            _ => 1,
+        };
+        let place = self.place(field, wide)?;
+        (place != field.at).then_some((field.at, place))
+    }
+
     /// Where the values of a field stand: in it when they have room there.
     fn place(&self, field: Field, wide: usize) -> Option<usize> {
         match field.count.checked_mul(wide)? <= 4 {

@@ -104,16 +104,21 @@ fn least(bytes: &[u8], format: Format, pixels: u64) -> u64 {
     // The reader of the camera's facts takes a copy of such a file.
     let copy = bytes.len() as u64;
     match format {
-        Format::Jpeg => 3 * pixels + jpeg::header(bytes).map_or(0, |it| it.held),
-        Format::Raw => {
-            let header = raw::shown(bytes, format).and_then(jpeg::header);
-            copy.max(3 * pixels + header.map_or(0, |it| it.held))
-        }
+        Format::Jpeg => of_jpeg(bytes, pixels),
+        Format::Raw => copy.max(raw::shown(bytes, format).map_or(0, |it| of_jpeg(it, pixels))),
         Format::Heic | Format::Avif => 4 * pixels,
         // One for brightness and a half for colours, beside what comes out.
         Format::Webp => 9 * pixels / 2,
         Format::Tiff => copy,
         Format::Png => 0,
+    }
+}
+
+/// Of one that is coded in sequence as much as it takes read at half its size, in brightness and colours first, then in red, green and blue.
+fn of_jpeg(bytes: &[u8], pixels: u64) -> u64 {
+    match jpeg::header(bytes).map_or(0, |it| it.held) {
+        0 => 9 * pixels / 8,
+        held => 3 * pixels + held,
     }
 }
 
@@ -156,6 +161,9 @@ mod tests {
             stored_size(&bytes, Format::Jpeg, Limits::default())
         };
         assert_eq!(read(0xc0), Ok((12_000, 9_000)));
+        let phone = claiming(16_320, 12_240, 0xc0);
+        let size = stored_size(&phone, Format::Jpeg, Limits::default());
+        assert_eq!(size, Ok((16_320, 12_240)));
         // In passes all coefficients are held as well: two bytes for each of the three colours of a pixel.
         let said = read(0xc2).unwrap_err();
         assert_eq!(said, PhotoError::TooHeavy(973));

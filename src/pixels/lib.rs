@@ -113,11 +113,11 @@ pub struct Limits {
     pub max_pixels: u64,
 }
 
-/// 120 million pixels.
+/// 200 million pixels, the most that phones make.
 impl Default for Limits {
     fn default() -> Self {
         Self {
-            max_pixels: 120_000_000,
+            max_pixels: 200_000_000,
         }
     }
 }
@@ -176,6 +176,8 @@ pub struct Picture {
     pub black_share: f64,
     /// 64-bit difference hash of the upright picture; near pictures differ in few bits.
     pub difference_hash: u64,
+    /// The upright picture averaged to 16 by 16 greys, row by row.
+    pub greys: [u8; 256],
     /// At most [`PREVIEW_SIDE`] pixels on the long side, quality 82.
     pub preview: Small,
     /// At most [`THUMB_SIDE`] pixels on the long side, quality 80.

@@ -27,6 +27,7 @@ use crate::colour::Colours;
 use crate::header;
 use crate::header::HEAVIEST;
 use crate::header::broken;
+use crate::jpeg::shrunk;
 use crate::jpeg::ycc::Ycc;
 use crate::raw;
 use crate::rows;
@@ -116,6 +117,12 @@ fn jpeg(bytes: &[u8], buffer: &mut Vec<u8>) -> Result<Plate, PhotoError> {
         .dimensions()
         .ok_or_else(|| broken("its size is missing"))?;
     let length = width * height * 3;
+    let stored = (width as u32, height as u32);
+    let whole = (bytes.len() + length) as u64;
+    if whole > HEAVIEST {
+        drop(decoder);
+        return half_as_large(bytes, stored, buffer)?.ok_or_else(|| header::too_heavy(whole));
+    }
     buffer.clear();
     if buffer.capacity() < length {
         // Growing would copy the old photo; the old memory goes first.
@@ -128,11 +135,38 @@ fn jpeg(bytes: &[u8], buffer: &mut Vec<u8>) -> Result<Plate, PhotoError> {
     Ok(Plate {
         width: width as u32,
         height: height as u32,
-        stored: (width as u32, height as u32),
+        stored,
         depth: 3,
         colours: Colours::of(profile),
         stopped,
     })
+}
+
+/// The same at half its size; `None` where it cannot be read so.
+fn half_as_large(
+    bytes: &[u8],
+    stored: (u32, u32),
+    buffer: &mut Vec<u8>,
+) -> Result<Option<Plate>, PhotoError> {
+    let Some(colours) = planar_colours(bytes)? else {
+        return Ok(None);
+    };
+    *buffer = Vec::new();
+    let (width, height) = (stored.0.div_ceil(2), stored.1.div_ceil(2));
+    let (_, shrunk) = shrunk::read(bytes, stored, stored.0.max(stored.1) / 2);
+    // What it was made of goes before the next is made.
+    let small = shrunk.map(|it| Ycc::of(&it, (width, height)));
+    Ok(small.map(|it| {
+        *buffer = it.rgb().pixels;
+        Plate {
+            width,
+            height,
+            stored,
+            depth: 3,
+            colours,
+            stopped: None,
+        }
+    }))
 }
 
 fn heic(bytes: &[u8], limits: Limits, buffer: &mut Vec<u8>) -> Result<Plate, PhotoError> {
@@ -294,6 +328,7 @@ pub(crate) fn resize_grey(
     grey: &[u8],
     (width, height): (u32, u32),
     (to_width, to_height): (u32, u32),
+    filter: Filter,
 ) -> Vec<u8> {
     let window = Window {
         left: 0,
@@ -302,7 +337,7 @@ pub(crate) fn resize_grey(
         height: height as usize,
     };
     let to = (to_width as usize, to_height as usize);
-    average::<1>(grey, width as usize, window, to, Filter::Lanczos3)
+    average::<1>(grey, width as usize, window, to, filter)
 }
 
 /// Encodes a JPEG with 4:2:0 colour and no metadata but that it is sRGB.
@@ -332,4 +367,28 @@ fn encoded(
     encoder.add_icc_profile(colour::srgb()).map_err(broken)?;
     encode(encoder).map_err(broken)?;
     Ok(jpeg)
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn a_jpeg_of_half_the_size_is_the_same_picture() {
+        let photo = samples::jpeg_bare(643, 480);
+        let mut whole = Vec::new();
+        let plate = super::jpeg(&photo, &mut whole).unwrap();
+        let cut = super::Cut {
+            left: 0,
+            top: 0,
+            width: 643,
+            height: 480,
+        };
+        let want = super::resize(&whole, &plate, cut, (322, 240)).unwrap();
+        let mut half = Vec::new();
+        let plate = super::half_as_large(&photo, (643, 480), &mut half);
+        let plate = plate.unwrap().unwrap();
+        assert_eq!((plate.width, plate.height), (322, 240));
+        let apart = half.iter().zip(&want.pixels).map(|it| it.0.abs_diff(*it.1));
+        let apart: u32 = apart.map(u32::from).sum();
+        assert!(apart < 3 * want.pixels.len() as u32, "{apart}");
+    }
 }

@@ -7,6 +7,7 @@ use crate::header::broken;
 use crate::raw;
 use crate::raw::DEVELOP;
 use crate::raw::DNG_VERSION;
+use crate::raw::boxed;
 
 /// What to do with a picture that cannot be read yet.
 pub(crate) const EXPORT: &str = "export it as JPEG and take that one in";
@@ -119,10 +120,10 @@ fn iso_media(bytes: &[u8]) -> Result<Format, PhotoError> {
     };
     let heif_words = [b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx"];
     if has(&[b"crx "]) {
-        Err(PhotoError::NotYet {
-            kind: "a camera raw picture of this kind",
-            advice: DEVELOP,
-        })
+        match boxed::is_film(bytes) {
+            true => Err(PhotoError::NotAPicture("a video")),
+            false => Ok(Format::Raw),
+        }
     } else if has(&heif_words) {
         Ok(Format::Heic)
     } else if has(&[b"avif", b"avis"]) {
@@ -210,6 +211,8 @@ mod tests {
         ] {
             assert_eq!(format(&ftyp(brands)), Ok(Format::Heic), "{brands}");
         }
+        let raw = ftyp("crx \0\0\0\x01crx isom");
+        assert_eq!(format(&raw), Ok(Format::Raw));
     }
 
     /// `ftyp`: a size, the major brand, the minor version, compatible brands (ISO/IEC 14496-12).
@@ -250,7 +253,6 @@ mod tests {
         assert_eq!(deny(b"\xff\x0a"), format!("a JPEG XL picture {keep}"));
         let raw = "a camera raw picture of this kind cannot be read yet; \
                    export it from the raw converter as JPEG and take that one in";
-        assert_eq!(deny(&ftyp("crx \0\0\0\x01crx isom")), raw);
         assert_eq!(deny(b"\0MRM\0\0\x0a\x0c"), raw);
     }
 }

@@ -12,6 +12,7 @@ use crate::kit::digest::Digest;
 use crate::model::complaint::Complaint;
 use crate::model::facts::Facts;
 use crate::model::facts::Format;
+use crate::model::facts::Greys;
 use crate::model::ids::StockNo;
 use crate::model::mark::Sidecar;
 use crate::model::photo::Shoot;
@@ -67,6 +68,7 @@ fn facts() -> Facts {
         brightness: 120.0,
         black_share: 0.0,
         look: u64::MAX,
+        greys: Some(Greys(std::array::from_fn(|it| it as u8))),
         oddities: Vec::new(),
     }
 }

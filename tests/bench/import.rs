@@ -173,6 +173,10 @@ fn report(shoot: &Path) {
 fn memory(large: &Path, made: &Path) {
     let cost = Book::new().import(large);
     println!("6 photos of 48 MP: peak {:.0} MB", cost.peak);
+    let phone = folder(made, "200 MP", 1, |n| photo(16_320, 12_240, n));
+    let cost = Book::new().import(&phone);
+    println!("a JPEG of 200 MP: peak {:.0} MB", cost.peak);
+    assert!(cost.peak < MEMORY, "200 MP: {:.0} MB", cost.peak);
     for (name, width, height) in [("60 MP", 10_000, 6_000), ("119 MP", 12_600, 9_450)] {
         let deep = folder(made, name, 1, |_| deep(width, height));
         let book = Book::new();

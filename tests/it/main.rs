@@ -82,6 +82,7 @@ mod tidy;
 mod told;
 mod tongue;
 mod trade_words;
+mod twins;
 mod withdrawn;
 mod words_later;
 mod written_out;

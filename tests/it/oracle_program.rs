@@ -322,6 +322,7 @@ fn facts(no: u32, taken: &str) -> Facts {
         brightness: 120.0,
         black_share: 0.0,
         look: Dice::new(no.into()).next(),
+        greys: None,
         oddities: Vec::new(),
     }
 }

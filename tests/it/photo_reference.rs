@@ -526,11 +526,12 @@ fn heic_traps_are_passed() {
     let time = two.camera_time.unwrap().to_string();
     assert!(time.starts_with("2021-07-06T16:08:14.164"), "{time}");
     assert!(two.oddities.contains(&Oddity::SeveralExif));
-    // 200 megapixels are refused before anything is decoded, and the message says both numbers.
+    // 200 megapixels in a coding that is read whole are refused before anything is decoded.
     let large = of("heif_special/200MP.heic").made.as_ref().unwrap_err();
     assert_eq!(
         large.to_string(),
-        "16320 x 12240 is 200 megapixels; the limit is 120: export it smaller and take that one in; `asfound keep` puts the file by"
+        "it would take 802 MB of memory to read, and the limit is 370; export it smaller, or as a plain JPEG, and take that one in; \
+         `asfound keep` puts the file by"
     );
     for (name, why) in [
         ("heif_corrupted/empty.heic", "the file is empty"),

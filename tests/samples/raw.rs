@@ -17,10 +17,12 @@ pub enum Layout {
     Rw2,
     /// No TIFF: a header that tells where the picture lies.
     Raf,
+    /// Boxes: the large picture and the sensor's data as tracks of a film, a smaller picture in a box of its own.
+    Cr3,
 }
 
 /// Every layout, with the ending of its files.
-pub const LAYOUTS: [(Layout, &str); 7] = [
+pub const LAYOUTS: [(Layout, &str); 8] = [
     (Layout::Dng, "dng"),
     (Layout::Cr2, "cr2"),
     (Layout::Nef, "nef"),
@@ -28,6 +30,7 @@ pub const LAYOUTS: [(Layout, &str); 7] = [
     (Layout::Orf, "orf"),
     (Layout::Rw2, "rw2"),
     (Layout::Raf, "raf"),
+    (Layout::Cr3, "cr3"),
 ];
 
 /// What the camera says of itself in a raw file.
@@ -50,6 +53,9 @@ pub fn raw_of(layout: Layout, large: &[u8], small: &[u8], said: &Said) -> Vec<u8
         file[88..92].copy_from_slice(&(large.len() as u32).to_be_bytes());
         return [&file, large, &[0; 64]].concat();
     }
+    if layout == Layout::Cr3 {
+        return cr3(large, small, said);
+    }
     let mut to = Writer::new(layout);
     let sensor = to.put(&sensor());
     let exif = to.exif(layout, large.len(), said);
@@ -63,7 +69,7 @@ pub fn raw_of(layout: Layout, large: &[u8], small: &[u8], said: &Said) -> Vec<u8
         (0x8769, Value::Long(exif)),
     ];
     if said.place {
-        let place = to.place();
+        let place = to.directory(place(), 0);
         first.push((0x8825, Value::Long(place)));
     }
     let data = [(254, Value::Long(0)), (259, Value::Short(7))];
@@ -99,10 +105,88 @@ pub fn raw_of(layout: Layout, large: &[u8], small: &[u8], said: &Said) -> Vec<u8
             next = to.directory(jpeg(small), 0);
         }
         Layout::Rw2 => first.push((46, Value::Place(large))),
-        Layout::Orf | Layout::Raf => first.extend(strips((sensor, SENSOR))),
+        Layout::Orf | Layout::Raf | Layout::Cr3 => first.extend(strips((sensor, SENSOR))),
     }
     let first = to.directory(first, next);
     to.finish(first)
+}
+
+/// 44 degrees 51 minutes north, 34 degrees 58 minutes west.
+fn place() -> Vec<(u16, Value)> {
+    let angle = |degrees, minutes| Value::Rationals(vec![degrees, 1, minutes, 1, 0, 1]);
+    vec![
+        (1, Value::Text("N")),
+        (2, angle(44, 51)),
+        (3, Value::Text("W")),
+        (4, angle(34, 58)),
+    ]
+}
+
+/// Boxes (ISO/IEC 14496-12) as a camera writes them: its facts as three blocks, then the tracks, the smaller picture, and the data.
+fn cr3(large: &[u8], small: &[u8], said: &Said) -> Vec<u8> {
+    let block = |fields| {
+        let mut to = Writer::new(Layout::Cr3);
+        let first = to.directory(fields, 0);
+        to.finish(first)
+    };
+    let facts = vec![
+        (271, Value::Text("Shed")),
+        (272, Value::Text("Box R")),
+        (274, Value::Short(said.orientation)),
+    ];
+    let own = b"\x85\xc0\xb6\x87\x82\x0f\x11\xe0\x81\x11\xf4\xce\x46\x2b\x6a\x48";
+    let own = [
+        own.to_vec(),
+        boxed(b"CNCV", &[b"CanonCR3_001/00.09.00/00.00.00"]),
+        boxed(b"CMT1", &[&block(facts)]),
+        boxed(b"CMT2", &[&block(vec![(36867, Value::Text(said.time))])]),
+        boxed(
+            b"CMT4",
+            &[&block(if said.place { place() } else { vec![] })],
+        ),
+    ];
+    let own = boxed(b"uuid", &[&own.concat()]);
+    let middle =
+        b"\xea\xf4\x2b\x5e\x1c\x98\x4b\x88\xb9\xfb\xb7\xdc\x40\x6e\x4d\x16\0\0\0\0\0\0\0\x01";
+    let length = (small.len() as u32).to_be_bytes();
+    let picture = [b"\0\0\0\0\0\x01\0\xa0\0\x6b\0\x01", &length[..], small].concat();
+    let middle = boxed(b"uuid", &[middle, &boxed(b"PRVW", &[&picture])]);
+    let head = boxed(b"ftyp", &[b"crx \0\0\0\x01crx isom"]);
+    let film = |at: usize| {
+        let sensor_at = at + large.len();
+        boxed(
+            b"moov",
+            &[
+                &own,
+                &track(at, large.len()),
+                &track(sensor_at, SENSOR as usize),
+            ],
+        )
+    };
+    let at = head.len() + film(0).len() + middle.len() + 8;
+    let data = boxed(b"mdat", &[large, &sensor()]);
+    [head, film(at), middle, data].concat()
+}
+
+fn boxed(name: &[u8; 4], parts: &[&[u8]]) -> Vec<u8> {
+    let body = parts.concat();
+    let length = (8 + body.len() as u32).to_be_bytes();
+    [&length, name.as_slice(), &body].concat()
+}
+
+/// A track of one sample.
+fn track(at: usize, length: usize) -> Vec<u8> {
+    let one = 1_u32.to_be_bytes();
+    let entry = boxed(b"CRAW", &[&[0; 82], &boxed(b"JPEG", &[&[0; 4]])]);
+    let table = [
+        boxed(b"stsd", &[&[0; 4], &one, &entry]),
+        boxed(b"stsc", &[&[0; 4], &one, &one, &one, &one]),
+        boxed(b"stsz", &[&[0; 4], &(length as u32).to_be_bytes(), &one]),
+        boxed(b"co64", &[&[0; 4], &one, &(at as u64).to_be_bytes()]),
+    ];
+    let information = boxed(b"minf", &[&boxed(b"stbl", &[&table.concat()])]);
+    let handler = boxed(b"hdlr", &[&[0; 8], b"vide", &[0; 13]]);
+    boxed(b"trak", &[&boxed(b"mdia", &[&handler, &information])])
 }
 
 fn strips((at, length): (u32, u32)) -> Vec<(u16, Value)> {
@@ -230,18 +314,6 @@ impl Writer {
     fn entry(&self, tag: u16, kind: u16, value: u32) -> Vec<u8> {
         let head = [self.short(tag), self.short(kind)].concat();
         [head, self.long(1).to_vec(), self.long(value).to_vec()].concat()
-    }
-
-    /// 44 degrees 51 minutes north, 34 degrees 58 minutes west.
-    fn place(&mut self) -> u32 {
-        let angle = |degrees, minutes| Value::Rationals(vec![degrees, 1, minutes, 1, 0, 1]);
-        let fields = vec![
-            (1, Value::Text("N")),
-            (2, angle(44, 51)),
-            (3, Value::Text("W")),
-            (4, angle(34, 58)),
-        ];
-        self.directory(fields, 0)
     }
 
     fn finish(mut self, first: u32) -> Vec<u8> {

@@ -8,9 +8,9 @@ use crate::advise::labour::schedule::network::Edge;
 use crate::advise::labour::schedule::network::order;
 use crate::advise::labour::task::Task;
 use crate::advise::labour::task::share_part;
-use crate::advise::labour::tasks::steps_of;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
+use crate::trade::entry::path::Path;
 use crate::trade::entry::repair::method::Phase;
 use crate::trade::entry::repair::order::OrderRule;
 use crate::trade::entry::repair::order::Reach;
@@ -108,7 +108,7 @@ fn in_path(first: &Task, then: &Task, paths: &BTreeSet<String>, book: &TradeBook
         return first.id < then.id;
     }
     let in_order = |id: &String| {
-        let steps = book.path(id).map(steps_of).unwrap_or_default();
+        let steps = book.path(id).map(Path::method_ids).unwrap_or_default();
         let at = |method: &str| steps.iter().position(|it| *it == method);
         matches!((at(&first.method), at(&then.method)), (Some(a), Some(b)) if a < b)
     };

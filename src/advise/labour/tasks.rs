@@ -32,7 +32,6 @@ use crate::assess::findings::tests_told;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
 use crate::trade::entry::form::Figure;
-use crate::trade::entry::path::Path;
 use crate::trade::entry::repair::method::Cures;
 use crate::trade::entry::repair::method::Method;
 use crate::trade::entry::repair::method::Who;
@@ -394,10 +393,4 @@ fn is_danger(finding: &Finding, book: &TradeBook) -> bool {
         let spreads = it.affects.contains(&Affects::Hygiene);
         it.is_danger(level) && (spreads || level.is_none_or(|it| it >= HEAVY))
     })
-}
-
-/// The steps of a path in its own order, as the ids of methods.
-#[must_use]
-pub fn steps_of(path: &Path) -> Vec<&str> {
-    path.steps.iter().map(|it| it.method.as_str()).collect()
 }

@@ -243,7 +243,7 @@ fn tested(about: PartContext<'_>) -> Vec<BTreeSet<String>> {
         .collect::<Vec<_>>();
     // Paint has a binder that answers a solvent as a clear coat of it does: what hides the grain is paint, whatever a test of it says.
     let is_paint = |it: &&Cue| it.coat.as_deref() == Some("paint");
-    let painted = told.iter().any(|it| is_paint(it));
+    let painted = told.iter().any(is_paint);
     let told = told.into_iter().filter(|it| !(painted && it.is_test));
     let tests: Vec<_> = told
         .filter_map(|it| it.coat.as_deref())

@@ -254,27 +254,11 @@ impl Finding {
         covered.or(self.level)
     }
 
-    /// The level of what can still be seen of it, where it is said to be repaired and that level is heavy or failing.
-    #[must_use]
-    pub fn heavy_remains(&self) -> Option<u8> {
-        let remains = self.remains.as_ref()?.level?;
-        (self.outcome == Some(Outcome::Traces) && remains >= HEAVY).then_some(remains)
-    }
-
     /// The level at which it may harm: of what is repaired, that of what remains; else the worse of now and before.
     #[must_use]
     pub fn level_of_harm(&self) -> Option<u8> {
         self.heavy_remains()
             .or_else(|| self.level.max(self.before.level))
-    }
-
-    /// Whether it was seen there on a later day than one on which it was watched or treated.
-    #[must_use]
-    pub fn was_there_after_a_watch(&self) -> bool {
-        let there = self.history.iter().rev().find(|it| it.state.is_there());
-        let asked = |it: &&Treated| matches!(it.does, Did::Watches | Did::Treats);
-        let mut asked = self.treated.iter().filter(asked);
-        there.is_some_and(|there| asked.any(|it| it.day < there.day))
     }
 
     /// Whether it was treated since it was last seen there, so that only a watch shows whether that worked.

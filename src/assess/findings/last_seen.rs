@@ -4,8 +4,11 @@ use std::cmp::Ordering;
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
+use crate::assess::did::Did;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::finding::HEAVY;
+use crate::assess::findings::finding::Treated;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::sighting::Sighting;
 use crate::assess::findings::silent_look::QuietLook;
@@ -203,6 +206,22 @@ impl Finding {
             false => more.then_some(MoreSinceLeft::Worse),
         };
         how.filter(|_| now.state.is_there())
+    }
+
+    /// The level of what can still be seen of it, where it is said to be repaired and that level is heavy or failing.
+    #[must_use]
+    pub fn heavy_remains(&self) -> Option<u8> {
+        let remains = self.remains.as_ref()?.level?;
+        (self.outcome == Some(Outcome::Traces) && remains >= HEAVY).then_some(remains)
+    }
+
+    /// Whether it was seen there on a later day than one on which it was watched or treated.
+    #[must_use]
+    pub fn was_there_after_a_watch(&self) -> bool {
+        let there = self.history.iter().rev().find(|it| it.state.is_there());
+        let asked = |it: &&Treated| matches!(it.does, Did::Watches | Did::Treats);
+        let mut asked = self.treated.iter().filter(asked);
+        there.is_some_and(|there| asked.any(|it| it.day < there.day))
     }
 
     /// All that was written of it, in the order of time; each with its day (`2026-05-04: fresh dust`) where not all is of one day.

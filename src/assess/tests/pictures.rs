@@ -5,6 +5,7 @@ use crate::assess::tests::build::Build;
 use crate::assess::tests::measured::demo;
 use crate::model::facts::Facts;
 use crate::model::facts::Format;
+use crate::model::facts::Greys;
 use crate::model::facts::Oddity;
 use crate::model::photo::Stage;
 
@@ -117,6 +118,30 @@ fn a_copy_is_told_of_the_nearest_picture() {
         same.unwrap().text.starts_with("the same picture as 2,"),
         "{notes:?}"
     );
+}
+
+/// Two pictures of one scene whose looks are alike: the greys tell which of them was copied, and that a crop is of neither.
+#[test]
+fn greys_tell_a_copy_from_a_crop_and_a_neighbour() {
+    let first = crate::assess::tests::build::facts(1, None).look;
+    let greys = |step: u8| Some(Greys(std::array::from_fn(|it| it as u8 / 2 + step)));
+    let told = |step: u8| {
+        let build = two()
+            .but(|it| (it.facts.look, it.facts.greys) = (first, greys(4)))
+            .photo("", &[], vec![])
+            .but(|it| {
+                (it.facts.look, it.facts.greys) = (first, greys(step));
+                it.facts.camera_time = None;
+            });
+        let mut build = build;
+        build.case.photos[0].facts.greys = greys(8);
+        let notes = build.assess().picture_notes;
+        let same = notes.iter().find(|it| it.code == PictureIssue::SamePicture);
+        same.map(|it| it.text.split(',').next().unwrap().to_owned())
+    };
+    assert_eq!(told(4).as_deref(), Some("the same picture as 2"));
+    assert_eq!(told(8).as_deref(), Some("the same picture as 1"));
+    assert_eq!(told(6), None);
 }
 
 #[test]

@@ -1,9 +1,12 @@
 //! The progress bar on a terminal.
 
+use std::fmt::Write;
 use std::sync::Mutex;
 use std::sync::PoisonError;
+use std::time::Duration;
 
 use indicatif::ProgressBar;
+use indicatif::ProgressState;
 use indicatif::ProgressStyle;
 
 use crate::cli::output::is_watched;
@@ -22,8 +25,14 @@ impl Progress for Bar {
             return;
         }
         let bar = ProgressBar::new(total as u64);
-        let style = ProgressStyle::with_template("{msg} {pos} of {len} {wide_bar} {eta}");
-        bar.set_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()));
+        let style = ProgressStyle::with_template("{msg} {pos} of {len} {wide_bar} {pace}");
+        let style = style.unwrap_or_else(|_| ProgressStyle::default_bar());
+        let pace = |state: &ProgressState, to: &mut dyn Write| {
+            if state.pos() > 0 {
+                let _ = to.write_str(&pace(state.per_sec(), state.eta()));
+            }
+        };
+        bar.set_style(style.with_key("pace", pace));
         bar.set_message(what.to_owned());
         *self.bar.lock().unwrap_or_else(PoisonError::into_inner) = Some(bar);
     }
@@ -47,5 +56,29 @@ impl Progress for Bar {
 
     fn say(&self, what: &str) {
         talk(what);
+    }
+}
+
+/// How fast it goes, and how long it goes on.
+fn pace(a_second: f64, left: Duration) -> String {
+    let left = match left.as_secs() {
+        it @ ..100 => format!("{} s", it.max(1)),
+        it => format!("{} min", it.div_ceil(60)),
+    };
+    format!("{:.0} a minute, {left} left", a_second * 60.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use std::time::Duration;
+
+    use super::pace;
+
+    #[test]
+    fn it_says_how_many_a_minute_and_how_long_it_goes_on() {
+        let seconds = Duration::from_secs;
+        assert_eq!(pace(3.5, seconds(42)), "210 a minute, 42 s left");
+        assert_eq!(pace(0.25, seconds(3601)), "15 a minute, 61 min left");
+        assert_eq!(pace(5.0, seconds(0)), "300 a minute, 1 s left");
     }
 }

@@ -27,6 +27,8 @@ const WORDS_OF_A_SYSTEM: [u16; 2] = [0x9c9b, 0x9c9f];
 const COMMENT_OF_A_SYSTEM: u16 = 0x9c9c;
 /// Parted by semicolons.
 const KEYWORDS_OF_A_SYSTEM: u16 = 0x9c9e;
+/// The boxes of a CR3 whose blocks begin with another directory than that of the picture.
+const OF_BOXES: [(&[u8; 4], Of); 2] = [(b"CMT3", Of::Note), (b"CMT4", Of::Place)];
 const DESCRIPTION: u16 = 0x010e;
 /// Eight letters name its alphabet.
 const COMMENT: u16 = 0x9286;
@@ -70,7 +72,9 @@ pub(super) fn search(bytes: &[u8], found: &mut Disclosed) {
                 big_endian: start[0] == b'M',
                 wide: start.contains(&b'+'),
             };
-            block.read(found);
+            let name = at.checked_sub(4).and_then(|it| bytes.get(it..at));
+            let its = OF_BOXES.iter().find(|it| name == Some(it.0.as_slice()));
+            block.read(its.map_or(Of::Picture, |it| it.1), found);
         }
     }
 }
@@ -100,14 +104,15 @@ struct Field<'a> {
 }
 
 impl<'a> Block<'a> {
-    fn read(&self, found: &mut Disclosed) {
+    /// Reads its directories; `of` is what the first is of.
+    fn read(&self, of: Of, found: &mut Disclosed) {
         let first = match self.wide {
             true => self.number(8, 8),
             false => self.number(4, 4),
         };
         let mut todo: Vec<(usize, Of)> = vec![];
         let mut seen: Vec<(usize, Of)> = vec![];
-        todo.extend(first.and_then(at).map(|it| (it, Of::Picture)));
+        todo.extend(first.and_then(at).map(|it| (it, of)));
         while let Some(next) = todo.pop() {
             if next.0 == 0 || seen.contains(&next) || seen.len() >= DIRECTORIES {
                 continue;

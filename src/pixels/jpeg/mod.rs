@@ -7,6 +7,7 @@ mod coefficients;
 mod component;
 pub(crate) mod entropy;
 mod huffman;
+mod points;
 pub(crate) mod shrunk;
 pub(crate) mod strip;
 pub(crate) mod ycc;

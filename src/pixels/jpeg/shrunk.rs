@@ -1,12 +1,11 @@
 //! A JPEG that is coded in sequence, read at a part of its size while its coded data are looked through.
 //!
-//! A block of 8 x 8 pixels is told as waves (ITU-T T.81, A.3.3); the long ones among them, of 8 / `step` points, are the
-//! block made smaller, and the others are what it cannot show. So the colours are made of a quarter of their pixels, or less. The
-//! brightness keeps twice as many a side, since sharpness is measured in it: averages of areas fold some of the short waves into longer
-//! ones (with those left out, a photo of 10 megapixels comes out a tenth less sharp).
+//! A block of 8 x 8 pixels is told as waves (ITU-T T.81, A.3.3). The means of its pixels, two by two or more, are waves on fewer points:
+//! a wave that is too short for them is seen as a longer one, weaker (aliasing), and added to that. So the means are those of a picture
+//! decoded whole, and cost a quarter or less. The brightness keeps at least twice as many a side as are shown where there are so many,
+//! since sharpness is measured in it.
 
 use std::array::from_fn;
-use std::f64::consts::FRAC_1_SQRT_2;
 use std::slice::ChunksMut;
 
 use crate::jpeg::component::Component;
@@ -14,6 +13,11 @@ use crate::jpeg::component::Divisors;
 use crate::jpeg::component::Sink;
 use crate::jpeg::entropy;
 use crate::jpeg::entropy::Fit;
+use crate::jpeg::points::bytes;
+use crate::jpeg::points::four;
+use crate::jpeg::points::seen;
+use crate::jpeg::points::square;
+use crate::jpeg::points::two;
 
 /// One colour of a picture, 8 bits a pixel.
 #[derive(Clone, Debug, Default)]
@@ -50,12 +54,12 @@ pub(crate) fn read(bytes: &[u8], stored: (u32, u32), long_side: u32) -> (Fit, Op
     (fit, shrunk)
 }
 
-/// The order of a block's numbers in the file (ITU-T T.81, figure 5): across and down.
-fn zigzag() -> [(usize, usize); 64] {
-    let mut places = [(0, 0); 64];
-    let (mut across, mut down) = (0, 0);
-    for place in &mut places {
-        *place = (across, down);
+/// The order of a block's numbers in the file (ITU-T T.81, figure 5): 8 times across, and down.
+const PLACES: [u8; 64] = {
+    let mut places = [0; 64];
+    let (mut across, mut down, mut at) = (0, 0, 0);
+    while at < 64 {
+        places[at] = 8 * across + down;
         let up = (across + down) % 2 == 0;
         match (up, across, down) {
             (true, 7, _) => down += 1,
@@ -65,23 +69,10 @@ fn zigzag() -> [(usize, usize); 64] {
             (true, ..) => (across, down) = (across + 1, down - 1),
             (false, ..) => (across, down) = (across - 1, down + 1),
         }
+        at += 1;
     }
     places
-}
-
-/// How strong a wave of 8 points is on so many points; nothing when it is too short for them.
-fn strength(wave: usize, points: usize) -> f64 {
-    match wave {
-        // The middle wave has one strength on all points, and so has none at all.
-        0 => 0.5 * FRAC_1_SQRT_2,
-        it if 2 * it == points => 0.5 * FRAC_1_SQRT_2,
-        it if it < points => 0.5,
-        _ => 0.0,
-    }
-}
-
-/// The place of waves that are too short to show.
-const NOWHERE: usize = 64;
+};
 
 /// One colour as it is read.
 struct Part {
@@ -90,8 +81,8 @@ struct Part {
     share: [f64; 2],
     /// Points of a block a side.
     points: usize,
-    /// For each number: its place among the waves, and how strong it is.
-    weights: [(u8, f32); 64],
+    /// For each wave: how strong it is seen.
+    weights: [f32; 64],
 }
 
 struct Shrinker {
@@ -99,8 +90,8 @@ struct Shrinker {
     step: usize,
     whole: bool,
     parts: Vec<Part>,
-    /// The waves of the block that is read, those down beside each other; then those that are too short to show.
-    waves: [f32; NOWHERE + 1],
+    /// The waves of the block that is read, those down beside each other.
+    waves: [f32; 64],
     /// Whether the block has one brightness.
     flat: bool,
 }
@@ -111,7 +102,7 @@ impl Shrinker {
             step,
             whole: false,
             parts: Vec::new(),
-            waves: [0.0; NOWHERE + 1],
+            waves: [0.0; 64],
             flat: true,
         }
     }
@@ -137,19 +128,23 @@ impl Sink for Shrinker {
         self.whole = whole && self.parts.is_empty() && matches!(components.len(), 1 | 3);
         let most = |side: fn(&Component) -> usize| components.iter().map(side).max().unwrap_or(1);
         let (across, down) = (most(|it| it.across), most(|it| it.down));
-        let places = zigzag();
         self.parts.clear();
         for (n, component) in components.iter().enumerate() {
-            let points = if n == 0 { 16 } else { 8 } / self.step;
+            let points = if n == 0 {
+                4.min(16 / self.step)
+            } else {
+                8 / self.step
+            };
             let Some(divisors) = &divisors[component.quantiser] else {
                 self.whole = false;
                 continue;
             };
-            let mut weights = [(0, 0.0); 64];
-            for ((weight, divisor), (u, v)) in weights.iter_mut().zip(divisors).zip(places) {
-                let strength = strength(u, points) * strength(v, points);
-                let place = if strength > 0.0 { 8 * u + v } else { NOWHERE };
-                *weight = (place as u8, (strength * f64::from(*divisor)) as f32);
+            let mut weights = [0.0; 64];
+            for (place, divisor) in PLACES.iter().zip(divisors) {
+                let (u, v) = (usize::from(place / 8), usize::from(place % 8));
+                let both = seen(u, points).zip(seen(v, points));
+                let strength = both.map_or(0.0, |(across, down)| across.1 * down.1);
+                weights[8 * u + v] = (strength * f64::from(*divisor)) as f32;
             }
             let share = |its: usize, most: usize| its as f64 / most as f64;
             let (stride, height) = (component.stride * points, component.high * points);
@@ -169,31 +164,26 @@ impl Sink for Shrinker {
     }
 
     #[inline(always)]
-    fn number(&mut self, component: usize, at: usize, value: i32) {
-        let Some(part) = self.parts.get(component) else {
-            return;
-        };
-        let (wave, weight) = part.weights[at & 63];
-        // Each comes once, and those that are not shown go where none is: no sum has to wait for the one before.
-        self.waves[usize::from(wave).min(NOWHERE)] = value as f32 * weight;
+    fn number(&mut self, _: usize, at: usize, value: i32) {
+        self.waves[usize::from(PLACES[at & 63] & 63)] = value as f32;
         self.flat &= at == 0;
     }
 
     #[inline]
     fn block(&mut self, component: usize, column: usize, row: usize) {
-        let waves = std::mem::replace(&mut self.waves, [0.0; NOWHERE + 1]);
+        let waves = std::mem::replace(&mut self.waves, [0.0; 64]);
         let flat = std::mem::replace(&mut self.flat, true);
         let Some(part) = self.parts.get_mut(component).filter(|_| self.whole) else {
             return;
         };
+        let waves = from_fn(|n| waves[n] * part.weights[n]);
         let (points, plane) = (part.points, &mut part.plane);
         let start = row * points * plane.stride + column * points;
         let rows = plane.pixels.get_mut(start..).unwrap_or(&mut []);
         let rows = rows.chunks_mut(plane.stride);
         match points {
-            8 if !flat => put(rows, square(&waves, eight)),
-            4 if !flat => put(rows, square(&waves, four)),
-            2 if !flat => put(rows, square(&waves, two)),
+            4 if !flat => put(rows, square(&waves, four, four)),
+            2 if !flat => put(rows, square(&waves, two, two)),
             _ => {
                 let [value] = bytes([waves[0]]);
                 rows.take(points).for_each(|it| it[..points].fill(value));
@@ -209,71 +199,6 @@ fn put<const N: usize>(rows: ChunksMut<'_, u8>, square: [[u8; N]; N]) {
     }
 }
 
-/// The pixels of so many values around the middle, to the nearest.
-#[inline]
-fn bytes<const N: usize>(values: [f32; N]) -> [u8; N] {
-    values.map(|it| {
-        let it = it + 128.0;
-        let it = if it > 0.0 { it } else { 0.0 };
-        let it = if it < 255.0 { it } else { 255.0 };
-        // So great a number has whole steps: its last byte is the value, rounded.
-        (it + 8_388_608.0).to_bits() as u8
-    })
-}
-
-/// Values in lanes beside each other.
-type Lanes<const N: usize> = [f32; N];
-
-/// The pixels of the waves of a block, row by row; `points` makes so many points of so many waves.
-#[inline(always)]
-fn square<const N: usize>(
-    waves: &[f32; NOWHERE + 1],
-    points: impl Fn([Lanes<N>; N]) -> [Lanes<N>; N],
-) -> [[u8; N]; N] {
-    let across: [Lanes<N>; N] = points(from_fn(|u| from_fn(|v| waves[8 * u + v])));
-    points(from_fn(|v| from_fn(|x| across[x][v]))).map(bytes)
-}
-
-#[inline(always)]
-fn two<const N: usize>([w0, w1]: [Lanes<N>; 2]) -> [Lanes<N>; 2] {
-    [from_fn(|n| w0[n] + w1[n]), from_fn(|n| w0[n] - w1[n])]
-}
-
-#[inline(always)]
-fn four<const N: usize>([w0, w1, w2, w3]: [Lanes<N>; 4]) -> [Lanes<N>; 4] {
-    // cos(pi / 8) and sin(pi / 8).
-    const COS: f32 = 0.923_879_5;
-    const SIN: f32 = 0.382_683_43;
-    let even: Lanes<N> = from_fn(|n| w0[n] + w2[n]);
-    let odd: Lanes<N> = from_fn(|n| w0[n] - w2[n]);
-    let near: Lanes<N> = from_fn(|n| COS * w1[n] + SIN * w3[n]);
-    let far: Lanes<N> = from_fn(|n| SIN * w1[n] - COS * w3[n]);
-    [
-        from_fn(|n| even[n] + near[n]),
-        from_fn(|n| odd[n] + far[n]),
-        from_fn(|n| odd[n] - far[n]),
-        from_fn(|n| even[n] - near[n]),
-    ]
-}
-
-/// The even waves are those of four points; the odd ones have the other sign from the other end.
-#[inline(always)]
-fn eight<const N: usize>([w0, w1, w2, w3, w4, w5, w6, w7]: [Lanes<N>; 8]) -> [Lanes<N>; 8] {
-    // The cosines of 1, 3, 5 and 7 times pi / 16.
-    const C: [f32; 4] = [0.980_785_3, 0.831_469_6, 0.555_570_25, 0.195_090_32];
-    let even = four([w0, w2, w4, w6]);
-    let odd: [Lanes<N>; 4] = [
-        from_fn(|n| C[0] * w1[n] + C[1] * w3[n] + C[2] * w5[n] + C[3] * w7[n]),
-        from_fn(|n| C[1] * w1[n] - C[3] * w3[n] - C[0] * w5[n] - C[2] * w7[n]),
-        from_fn(|n| C[2] * w1[n] - C[0] * w3[n] + C[3] * w5[n] + C[1] * w7[n]),
-        from_fn(|n| C[3] * w1[n] - C[2] * w3[n] + C[1] * w5[n] - C[0] * w7[n]),
-    ];
-    from_fn(|at| match at {
-        0..4 => from_fn(|n| even[at][n] + odd[at][n]),
-        _ => from_fn(|n| even[7 - at][n] - odd[7 - at][n]),
-    })
-}
-
 #[cfg(test)]
 mod tests {
     use jpeg_encoder::ColorType;
@@ -284,19 +209,19 @@ mod tests {
     use zune_core::options::DecoderOptions;
     use zune_jpeg::JpegDecoder;
 
+    use super::PLACES;
     use super::read;
-    use super::zigzag;
     use crate::jpeg::entropy::Fit;
     use crate::jpeg::ycc::Ycc;
 
     /// ITU-T T.81, figure 5.
     #[test]
     fn numbers_are_in_the_order_of_the_standard() {
-        let places = zigzag();
-        assert_eq!(places[..5], [(0, 0), (1, 0), (0, 1), (0, 2), (1, 1)]);
-        assert_eq!(places[24], (3, 3));
-        assert_eq!(places[35..37], [(0, 7), (1, 7)]);
-        assert_eq!(places[61..], [(7, 6), (6, 7), (7, 7)]);
+        let both = PLACES.map(|it| (it / 8, it % 8));
+        assert_eq!(both[..5], [(0, 0), (1, 0), (0, 1), (0, 2), (1, 1)]);
+        assert_eq!(both[24], (3, 3));
+        assert_eq!(both[35..37], [(0, 7), (1, 7)]);
+        assert_eq!(both[61..], [(7, 6), (6, 7), (7, 7)]);
     }
 
     /// A soft picture loses nothing that a small one could show: the pixels are the means of the squares they stand for.
@@ -360,18 +285,33 @@ mod tests {
     }
 
     #[test]
-    fn brightness_at_its_full_size_is_that_of_another_decoder() {
+    fn the_brightness_is_the_means_of_what_another_decoder_makes() {
         let photo = samples::jpeg_bare(643, 480);
-        let (_, shrunk) = read(&photo, (643, 480), 320);
-        let (plane, _) = &shrunk.unwrap().planes[0];
-        assert_eq!((plane.width, plane.height), (643, 480));
         let options = DecoderOptions::new_fast().jpeg_set_out_colorspace(ColorSpace::Luma);
         let mut decoder = JpegDecoder::new_with_options(ZCursor::new(&photo), options);
-        let theirs = decoder.decode().unwrap();
-        let rows = plane.pixels.chunks(plane.stride);
-        let ours = rows.flat_map(|it| &it[..plane.width]);
-        // That decoder reckons in whole numbers.
-        assert!(ours.zip(&theirs).all(|(a, b)| a.abs_diff(*b) <= 2));
+        let whole = decoder.decode().unwrap();
+        for (long_side, group) in [(320, 2), (160, 2), (80, 4)] {
+            let (_, shrunk) = read(&photo, (643, 480), long_side);
+            let (plane, _) = &shrunk.unwrap().planes[0];
+            assert_eq!(
+                (plane.width, plane.height),
+                (643_usize.div_ceil(group), 480 / group)
+            );
+            for y in 0..480 / group {
+                for x in 0..643 / group {
+                    let square =
+                        |n: usize| whole[(y * group + n / group) * 643 + x * group + n % group];
+                    let sum: u32 = (0..group * group).map(|n| u32::from(square(n))).sum();
+                    let mean = (sum as f32 / (group * group) as f32) as f64;
+                    let ours = f64::from(plane.pixels[y * plane.stride + x]);
+                    // That decoder reckons in whole numbers.
+                    assert!(
+                        (ours - mean).abs() <= 1.6,
+                        "1 / {group}, {x}, {y}: {ours} for {mean}"
+                    );
+                }
+            }
+        }
     }
 
     #[test]

@@ -39,6 +39,7 @@ fn averaged(
     size: (usize, usize),
     spans: [f64; 2],
     to: (usize, usize),
+    filter: Filter,
 ) -> Vec<u8> {
     let window = Window {
         left: 0,
@@ -46,12 +47,12 @@ fn averaged(
         width: size.0,
         height: size.1,
     };
-    average_of::<1>(pixels, stride, window, spans, to, Filter::Area)
+    average_of::<1>(pixels, stride, window, spans, to, filter)
 }
 
-fn of_plane(plane: &Plane, spans: [f64; 2], to: (usize, usize)) -> Vec<u8> {
+fn of_plane(plane: &Plane, spans: [f64; 2], to: (usize, usize), filter: Filter) -> Vec<u8> {
     let size = (plane.width, plane.height);
-    averaged((&plane.pixels, plane.stride), size, spans, to)
+    averaged((&plane.pixels, plane.stride), size, spans, to, filter)
 }
 
 /// How far so many bytes reach on a plane that spans `span` under a picture of `side` pixels.
@@ -66,24 +67,26 @@ impl Ycc {
         let colour = |n: usize| match shrunk.planes.get(n) {
             Some((plane, [across, down])) => {
                 let spans = [reach(*across, width), reach(*down, height)];
-                of_plane(plane, spans, to)
+                of_plane(plane, spans, to, Filter::Area)
             }
             None => vec![GREY; to.0 * to.1],
         };
         let whole = (width as usize, height as usize);
-        let luma = shrunk.planes.first();
+        let luma =
+            |(plane, spans): &(Plane, [f64; 2])| of_plane(plane, *spans, whole, Filter::Means);
         Self {
             width,
             height,
-            luma: luma.map_or_else(Vec::new, |(plane, spans)| of_plane(plane, *spans, whole)),
+            luma: shrunk.planes.first().map_or_else(Vec::new, luma),
             chroma: [colour(1), colour(2)],
         }
     }
 
     /// Makes it smaller.
     pub(crate) fn smaller(&self, (width, height): (u32, u32)) -> Self {
-        let average =
-            |pixels, from: (usize, usize), spans, to| averaged((pixels, from.0), from, spans, to);
+        let average = |pixels, from: (usize, usize), spans, to| {
+            averaged((pixels, from.0), from, spans, to, Filter::Area)
+        };
         let sides = [f64::from(self.width), f64::from(self.height)];
         let spans = [reach(sides[0] / 2.0, width), reach(sides[1] / 2.0, height)];
         let (from, to) = (

@@ -82,6 +82,12 @@ pub struct Path {
 }
 
 impl Path {
+    /// Its steps in its own order, as the ids of methods.
+    #[must_use]
+    pub fn method_ids(&self) -> Vec<&str> {
+        self.steps.iter().map(|it| it.method.as_str()).collect()
+    }
+
     /// What a buyer sees of a part that took it: what puts no coat on leaves the old one to be seen round its patches.
     #[must_use]
     pub fn seen_as(&self) -> &'static str {

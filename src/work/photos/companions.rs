@@ -5,9 +5,9 @@
 use std::collections::HashSet;
 
 /// Endings of pictures.
-const PICTURES: [&str; 16] = [
-    "jpg", "jpeg", "heic", "heif", "png", "webp", "tif", "tiff", "avif", "dng", "cr2", "nef",
-    "arw", "orf", "rw2", "raf",
+const PICTURES: [&str; 17] = [
+    "jpg", "jpeg", "heic", "heif", "png", "webp", "tif", "tiff", "avif", "dng", "cr2", "cr3",
+    "nef", "arw", "orf", "rw2", "raf",
 ];
 /// Endings of the short films that phones take along with a photo, under its name.
 const FILMS: [&str; 4] = ["mov", "mp4", "m4v", "mp"];

@@ -195,7 +195,7 @@ fn print_left_out(left_out: &[NotIn]) {
     for (why, words) in [
         (
             WhyNot::Place,
-            "kept back, a place is or may be written in them; --with-places encloses them, --stripped copies without it:",
+            "kept back, a place is or may be written in them; --with-places encloses them; --stripped encloses copies of photos without it, and of kept papers none:",
         ),
         (
             WhyNot::PlaceInPaper,

@@ -184,9 +184,8 @@ fn print_hour(sums: &Sums) {
     };
     let least = match hour.below_least {
         Some(true) => ", below the least you work for",
-        Some(false) if sums.waits_for_bill => "",
-        Some(false) => ", not below the least you work for",
-        None => "",
+        Some(false) if !sums.waits_for_bill => ", not below the least you work for",
+        _ => "",
     };
     data(&format!(
         "  an hour    {} at {} ({}{worked}){before}{least}",

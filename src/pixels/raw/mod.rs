@@ -1,4 +1,8 @@
 //! The picture that a camera put into its raw file: the greatest JPEG in it. Nothing is developed.
+//!
+//! In: the bytes of a raw file. Out: its picture as it lies there, the camera's block as a plain TIFF, whether it ends early.
+
+pub(crate) mod boxed;
 
 use crate::Format;
 use crate::PhotoError;
@@ -37,6 +41,11 @@ pub(crate) fn is_raf(bytes: &[u8]) -> bool {
     bytes.get(8..15) == Some(b"CCD-RAW")
 }
 
+/// Whether it is one that is laid out in boxes, if it is a raw file.
+fn is_boxed(bytes: &[u8]) -> bool {
+    bytes.get(4..8) == Some(b"ftyp")
+}
+
 /// The picture that is shown of a file: of a raw file the one inside it, of any other the file.
 ///
 /// # Errors
@@ -61,6 +70,8 @@ fn preview(bytes: &[u8]) -> Option<&[u8]> {
             Some(u32::from_be_bytes(*four) as usize)
         };
         places.extend(number(84).zip(number(88)));
+    } else if is_boxed(bytes) {
+        places = boxed::places(bytes);
     } else {
         let tiff = Tiff::of_raw(bytes)?;
         for start in tiff.directories() {
@@ -118,8 +129,13 @@ fn of_notes(tiff: &Tiff, bytes: &[u8]) -> Option<(usize, usize)> {
     Some((start.checked_add(offset)?, length))
 }
 
-/// Whether a DNG is shorter than its directories say. Other makers' raw files may name places that are none.
+/// Whether a DNG is shorter than its directories say, or a file of boxes than they do. Other makers' raw files may name places that are
+/// none.
 pub(crate) fn ends_early(bytes: &[u8]) -> bool {
+    if is_boxed(bytes) {
+        let beyond = |it: &(usize, usize)| it.0.saturating_add(it.1) > bytes.len();
+        return boxed::places(bytes).iter().any(beyond);
+    }
     let Some(tiff) = Tiff::new(bytes) else {
         return false;
     };
@@ -150,6 +166,9 @@ pub(crate) fn ends_early(bytes: &[u8]) -> bool {
 pub(crate) fn exif_block(bytes: &[u8]) -> Option<Vec<u8>> {
     if is_raf(bytes) {
         return Some(jpeg::header(preview(bytes)?).ok()?.exif?.to_vec());
+    }
+    if is_boxed(bytes) {
+        return boxed::exif_block(bytes);
     }
     let tiff = Tiff::of_raw(bytes)?;
     let mut block = bytes.to_vec();
@@ -204,8 +223,20 @@ mod tests {
     }
 
     #[test]
+    fn a_film_of_raw_pictures_is_a_film() {
+        let small = samples::jpeg_bare(16, 9);
+        let mut raw = samples::raw_of(RawLayout::Cr3, &small, &small, &said());
+        let at = raw.windows(8).position(|it| it == b"CanonCR3").unwrap();
+        raw[at + 7] = b'M';
+        assert_eq!(sniff(&raw), Err(PhotoError::NotAPicture("a video")));
+    }
+
+    #[test]
     fn a_raw_file_that_ends_early_is_known() {
         let small = samples::jpeg_bare(160, 100);
+        let boxed = samples::raw_of(RawLayout::Cr3, &small, &small, &said());
+        assert!(ends_early(&boxed[..boxed.len() - 1]));
+        assert!(shown(&boxed[..boxed.len() - 1], Format::Raw) == Ok(&small));
         let mut raw = samples::raw_of(RawLayout::Dng, &small, &small, &said());
         let at = raw
             .windows(4)
