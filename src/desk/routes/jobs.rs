@@ -56,7 +56,8 @@ pub(in crate::desk) enum Kind {
     Picture,
     /// One that makes a picture of every pixel: it may take hundreds of megabytes.
     Full,
-    /// One that looks at pictures for what may be offered: it may take seconds, and nobody waits for it.
+    /// One that looks at pictures for what may be offered, in the place of one that makes a picture: it may take seconds, and nobody
+    /// waits for it.
     Look,
 }
 
@@ -92,7 +93,7 @@ impl Jobs {
             Kind::Book => &[&self.book],
             Kind::Picture => &[&self.pictures],
             Kind::Full => &[&self.fulls, &self.pictures],
-            Kind::Look => &[&self.looks],
+            Kind::Look => &[&self.looks, &self.pictures],
         };
         let mut turns = Vec::new();
         for lane in lanes {
