@@ -115,7 +115,8 @@
     var margin = Math.max(share(Math.max(net - deal.cash, 0), terms.margin), terms.least_margin);
     var hours = even(deal.minutes * terms.lowest_hourly, 60);
     var byMargin = net - deal.cash - margin, byHours = net - deal.cash - hours;
-    var sure = share(Math.max(deal.ofParts, 0), terms.donor[0]), most = share(Math.max(deal.ofParts, 0), terms.donor[1]);
+    var ofParts = function (it) { return Math.max(share(Math.max(deal.ofParts, 0), it) - terms.pickup, 0); };
+    var sure = ofParts(terms.donor[0]), most = ofParts(terms.donor[1]);
     var least = byHours < byMargin ? byHours : byMargin, because = byHours < byMargin ? "hours" : "margin", worth;
     if (deal.stop === "Walk") { worth = 0; because = "stopped"; }
     else if (deal.stop === "Donor" && least > most) { worth = most; because = "only_parts"; }
@@ -347,6 +348,7 @@
   var rows = data.rows, given = rows.map(function () { return null; });
   var told = { title: "", asks: "", note: "", sold: {} };
   var name = "asfound doorstep: " + data.key;
+  var touched = false;
   var kept = document.getElementById("kept");
   function at(id) { return document.getElementById(id); }
 
@@ -380,8 +382,11 @@
   }
 
   function keep() {
+    // Before anything was told nothing is written over what is kept: a page that is opened again at once may not find it yet.
+    var key = touched ? name : name + " probe";
     try {
-      window.localStorage.setItem(name, JSON.stringify({ given: ids(), told: told }));
+      window.localStorage.setItem(key, JSON.stringify({ given: ids(), told: told }));
+      if (!touched) window.localStorage.removeItem(key);
       return true;
     } catch (e) {
       return false;
@@ -447,8 +452,8 @@
   }
 
   var BECAUSE = {
-    margin: "the margin must be left", hours: "the hours must be paid", parts: "what its parts surely bring",
-    only_parts: "what its parts bring at most", asked: "no more is asked", stopped: "a reason not to buy stands"
+    margin: "the margin must be left", hours: "the hours must be paid", parts: "what its parts may bring, less fetching",
+    only_parts: "what its parts may bring at most, less fetching", asked: "no more is asked", stopped: "a reason not to buy stands"
   };
 
   // What is not to be done with it, before all else.
@@ -633,6 +638,7 @@
     show();
   });
   show();
+  touched = true;
 
   window.asfoundDoorstep = { estimate: estimate, file: file };
 })();

@@ -23,12 +23,20 @@
       return false;
     }
   }
+  // Nothing is written over what is kept before somebody ticks: a page that is opened again at once may not find it yet.
+  function works() {
+    try {
+      window.localStorage.setItem(name + " probe", "");
+      window.localStorage.removeItem(name + " probe");
+      return true;
+    } catch (e) {
+      return false;
+    }
+  }
   function show(works) {
     var done = boxes.filter(function (it) { return it.checked; }).length;
-    count.textContent = done + " of " + boxes.length + " ticked";
-    kept.textContent = works
-      ? "The ticks are kept in this browser, on this device only."
-      : "This browser does not keep the ticks: they are lost when this page is closed.";
+    count.textContent = document.body.dataset.ticked.replace("%1", done).replace("%2", boxes.length);
+    kept.textContent = works ? document.body.dataset.kept : document.body.dataset.notKept;
     clear.hidden = done === 0;
   }
 
@@ -42,5 +50,5 @@
     show(keep());
     if (boxes[0]) boxes[0].focus();
   });
-  show(keep());
+  show(works());
 })();

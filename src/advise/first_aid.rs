@@ -1,12 +1,14 @@
 //! The usual work on a danger, before a way is chosen for the piece.
 
 use crate::advise::part::gather;
+use crate::advise::part::look;
 use crate::advise::part::support::held_up::waits_for;
 use crate::advise::part::surface::Kinds;
 use crate::advise::part::truth::Truth;
 use crate::advise::part::watch::watch;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::Verdict;
+use crate::advise::refinish::permit;
 use crate::advise::refinish::permit::Ground;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
@@ -43,7 +45,13 @@ pub(in crate::advise) fn first_aid<'a>(
         let asked: Vec<_> = fix.when.iter().map(|it| vec![it.clone()]).collect();
         let ruled_out = fix.unless.iter().any(|it| facts.answer(it) == Truth::Yes);
         let method = book.method(&fix.method).filter(|_| !ruled_out);
-        let Some(method) = method.filter(|_| facts.holds(&asked) == Truth::Yes) else {
+        let holds = facts.holds(&asked);
+        if holds == Truth::Open && method.is_some() {
+            let look = look::of_questions(&asked, &facts);
+            let look = look.first().map(String::as_str);
+            refused = refused.or(Some(permit::not_yet(Verdict::Waiting, "", look)));
+        }
+        let Some(method) = method.filter(|_| holds == Truth::Yes) else {
             continue;
         };
         // A face that is not finished takes no work of the coat, as in the plan.

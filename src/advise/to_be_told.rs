@@ -8,6 +8,7 @@ use crate::assess::findings::last_seen::MoreSinceLeft;
 use crate::assess::findings::tests_told;
 use crate::assess::gaps::lacks::Caution;
 use crate::assess::gaps::lacks::Tell;
+use crate::assess::part_report::PartState;
 use crate::kit::text::small;
 use crate::model::repair::Repair;
 use crate::trade::TradeBook;
@@ -27,7 +28,7 @@ pub(in crate::advise) fn to_be_told(it: &Assessment) -> Vec<NextStep> {
     after_sale(it).into_iter().chain(told).collect()
 }
 
-/// Damage that was first seen, or is there again or worse, after the piece had left: whoever answers for it wants to be told in time.
+/// A part that was lost, and damage that was first seen, or is there again or worse, after the piece had left: whoever answers for it wants to be told in time.
 fn after_sale(it: &Assessment) -> Option<NextStep> {
     let new = it
         .findings
@@ -39,7 +40,13 @@ fn after_sale(it: &Assessment) -> Option<NextStep> {
             (_, Some(MoreSinceLeft::Worse)) => Some(format!("{} (worse)", it.named())),
             (_, None) => None,
         });
-    let named: Vec<String> = new.collect();
+    let lost = it.parts.iter().filter_map(|it| match &it.state {
+        PartState::Absent(missed) if missed.lost()?.since_left && missed.wider().is_none() => {
+            Some(format!("{} is not there any more", it.label))
+        }
+        _ => None,
+    });
+    let named: Vec<String> = lost.chain(new).collect();
     (!named.is_empty()).then(|| {
         let what = format!("New since it left, tell it in time: {}", named.join("; "));
         let no = &it.piece.stock_no;

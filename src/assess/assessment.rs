@@ -269,10 +269,10 @@ pub enum Likeness {
 impl Likeness {
     /// The words printed under a pair.
     #[must_use]
-    pub fn words(self) -> &'static str {
+    pub fn words(self) -> Saying {
         match self {
-            Self::SameView => "same view",
-            Self::DifferentAngle => "same part, another picture",
+            Self::SameView => say::pair_same_view(),
+            Self::DifferentAngle => say::pair_other_angle(),
         }
     }
 }

@@ -48,6 +48,15 @@ pub struct PartReport {
 }
 
 impl PartReport {
+    /// That nobody looked at it, or at what lies beyond its findings; `None` where nobody wrote so.
+    #[must_use]
+    pub fn not_looked(&self) -> Option<&NotLooked> {
+        match &self.state {
+            PartState::NotExamined(it) => Some(it),
+            _ => self.otherwise.as_ref(),
+        }
+    }
+
     /// What was said of it at other times and is not what its state says, in the order of time: a later word takes no earlier one back.
     pub fn said_otherwise(&self) -> impl Iterator<Item = &SaidOnce> {
         let (word, photo) = match &self.state {

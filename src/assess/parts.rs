@@ -7,6 +7,7 @@ use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding_counts::FindingCounts;
 use crate::assess::findings::from_marks::numbers::Numbers;
 use crate::assess::findings::outcome::Outcome;
+use crate::assess::material::cover;
 use crate::assess::material::likeness;
 use crate::assess::material::remarks::Remark;
 use crate::assess::material::settle;
@@ -59,7 +60,11 @@ pub(crate) fn parts(
         let remarked = |it: &Remark| it.part.as_ref().is_some_and(|it| belongs(it, &part.id));
         let material = match state {
             PartState::Absent(_) => settle::of_absent(),
-            _ => settle::material(book, time, part),
+            _ => {
+                let opened = cover::opened(book, &case.repairs, findings, &part.id);
+                cover::covered(book, time, &part.id, opened)
+                    .unwrap_or_else(|| settle::material(book, time, part))
+            }
         };
         let otherwise = otherwise(statements, &part.id).filter(|_| state == PartState::Faults);
         PartReport {

@@ -89,9 +89,9 @@ impl Worked {
     }
 
     /// For people: what it was done on, by these labels.
-    pub(crate) fn labels(&self, label: impl Fn(&PartId) -> String) -> Vec<String> {
+    pub(crate) fn labels<T: From<Saying>>(&self, label: impl Fn(&PartId) -> T) -> Vec<T> {
         match self {
-            Self::WholePiece => vec![say::whole_piece().to_string()],
+            Self::WholePiece => vec![say::whole_piece().into()],
             Self::On(parts) => parts.iter().map(label).collect(),
         }
     }

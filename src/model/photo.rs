@@ -78,6 +78,20 @@ impl Stage {
         }
     }
 
+    /// `at purchase`, as it ends a sentence.
+    #[must_use]
+    pub fn at(self) -> Saying {
+        match self {
+            Self::Doorstep => say::at_doorstep(),
+            Self::Purchase => say::at_purchase(),
+            Self::Work => say::at_work(),
+            Self::Sale => say::at_sale(),
+            Self::Handover => say::at_handover(),
+            Self::Delivery => say::at_delivery(),
+            Self::Return => say::at_return(),
+        }
+    }
+
     /// Whether the stage comes before any work on the piece.
     #[must_use]
     pub fn before_work(self) -> bool {

@@ -62,23 +62,23 @@ pub(super) const SECRET_NUMBERS: [&str; 7] = [
 
 const PARTS: [(&str, &str, Face); 20] = [
     ("top", "Top", Face::Top),
-    ("case-side-left", "Case side, left", Face::Left),
-    ("case-side-right", "Case side, right", Face::Right),
+    ("case-side-left", "Left side", Face::Left),
+    ("case-side-right", "Right side", Face::Right),
     ("back-panel", "Back panel", Face::Back),
-    ("face-frame", "Front frame, rails and dividers", Face::Front),
+    ("face-frame", "Front frame", Face::Front),
     ("drawer-1", "Drawer 1", Face::Front),
     ("drawer-2", "Drawer 2", Face::Front),
     ("drawer-3", "Drawer 3", Face::Front),
     ("drawer-4", "Drawer 4", Face::Front),
     ("drawer-5", "Drawer 5", Face::Front),
-    ("case-runner-1", "Runner 1 in the case", Face::Inside),
-    ("case-runner-2", "Runner 2 in the case", Face::Inside),
-    ("case-runner-3", "Runner 3 in the case", Face::Inside),
+    ("case-runner-1", "Drawer 1, left runner", Face::Inside),
+    ("case-runner-2", "Drawer 2, left runner", Face::Inside),
+    ("case-runner-3", "Drawer 3, left runner", Face::Inside),
     ("leg-front-left", "Leg, front left", Face::Front),
     ("leg-front-right", "Leg, front right", Face::Front),
     ("leg-back-left", "Leg, back left", Face::Back),
     ("leg-back-right", "Leg, back right", Face::Back),
-    ("lock-3", "Lock of drawer 3", Face::Front),
+    ("lock-3", "Drawer 3, lock", Face::Front),
     ("key", "Key", Face::Inside),
     ("dust-panel-1", "Dust panel 1", Face::Inside),
 ];
@@ -214,10 +214,10 @@ fn note(photo: u32, code: PictureIssue, text: &str) -> PictureNote {
 /// The whole of it.
 pub(super) fn assessment() -> Assessment {
     let unexamined = [
-        ("Lock of drawer 3", "No key came with it"),
-        ("Underside", "The piece was not turned over"),
-        ("Wood species", "Appears to be walnut; no sample was taken"),
-        ("Lead in paint", "Not tested; no paint was seen"),
+        ("Drawer 3, lock", "no key", Silence::NotExamined),
+        ("Bottom", "not turned over", Silence::NotExamined),
+        ("Species of the wood", "no sample", Silence::NotTested),
+        ("Lead in paint or finish", "no test", Silence::NotTested),
     ];
     let missing = |view: &str, label: &str, stage| MissingView {
         view: view.to_owned(),
@@ -258,7 +258,7 @@ pub(super) fn assessment() -> Assessment {
             missing("label_mark", "Labels, stamps, pencil marks", Stage::Purchase),
             missing("back_whole", "Whole back", Stage::Sale),
         ],
-        not_examined: unexamined.map(|(what, why)| Unexamined { silence: Silence::NotTested, what: what.to_owned(), why: why.to_owned(), finding: None }).into(),
+        not_examined: unexamined.map(|(what, why, silence)| Unexamined { silence, what: what.to_owned(), why: why.to_owned(), tested: None, beyond: false, stage: None, finding: None }).into(),
         places: crate::assess::places::all_told::Places::default(),
         cautions: vec![Caution {
             tell: None,
@@ -313,12 +313,18 @@ pub(super) fn scene() -> DrawingInput {
         face: *face,
     });
     let methods = [
-        ("m_refinish", "Cleaned, revived and recoated"),
-        ("m_veneer_patch", "Veneer patch"),
-        ("m_fill", "Filled"),
-        ("m_split_close", "Split closed with glue"),
-        ("m_pull", "New knob"),
+        "topcoat",
+        "veneer_patch",
+        "wax_fill",
+        "split_close",
+        "hardware_match",
     ];
+    let methods = methods.map(|it| {
+        (
+            it.to_owned(),
+            trade::book().method(it).unwrap().name.clone(),
+        )
+    });
     let views = [
         ("front_whole", "Whole front, closed"),
         ("top_flat", "Top, from above"),
@@ -335,10 +341,7 @@ pub(super) fn scene() -> DrawingInput {
             stands_on: "leg".to_owned(),
             ..PieceShape::default()
         },
-        methods: methods
-            .iter()
-            .map(|it| (it.0.to_owned(), it.1.to_owned()))
-            .collect(),
+        methods: methods.into(),
         views: views
             .iter()
             .map(|it| (it.0.to_owned(), it.1.to_owned()))
@@ -385,5 +388,6 @@ pub(super) fn order(reader: Reader) -> ReportRequest {
         code: None,
         sale: None,
         fallen: Vec::new(),
+        late: None,
     }
 }

@@ -27,6 +27,7 @@ use crate::report::images::album::Album;
 use crate::report::page::context::PageContext;
 use crate::report::page::view::PageView;
 use crate::report::page::words;
+use crate::report::sections::section::Sections;
 use crate::tongue::Saying;
 use crate::tongue::say;
 use crate::trade;
@@ -68,6 +69,7 @@ pub use crate::report::images::crop::Crop;
 pub use crate::report::images::crop::ShotKind;
 pub use crate::report::images::crop::detail_area;
 pub use crate::report::label::labels_page;
+pub use crate::report::page::request::LateWords;
 pub use crate::report::page::request::Packing;
 pub use crate::report::page::request::Reader;
 pub use crate::report::page::request::ReportError;
@@ -129,7 +131,10 @@ pub fn shots(assessment: &Assessment, order: &ReportRequest) -> Vec<Crop> {
     let album = Album::new(&pictures, order.packing);
     let sources = PageContext::new(assessment, &scene, order, &album);
     // Laid out for what it asks of the album.
-    let _ = PageView::new(&sources);
+    let _ = PageView::new(Sections {
+        own: &sources,
+        english: &sources,
+    });
     album.asked()
 }
 
@@ -150,8 +155,17 @@ pub fn page(
     let assessment = marked.as_ref().unwrap_or(assessment);
     let album = Album::new(pictures, order.packing);
     let sources = PageContext::new(assessment, scene, order, &album);
-    let html = templates::fill("page.html", &PageView::new(&sources))?;
-    Ok(links::linked(&html))
+    let in_english = DrawingInput {
+        tongue: scene.tongue.in_english(),
+        ..scene.clone()
+    };
+    let english = PageContext::new(assessment, &in_english, order, &album);
+    let pages = Sections {
+        own: &sources,
+        english: &english,
+    };
+    let html = templates::fill("page.html", &PageView::new(pages))?;
+    Ok(links::linked(&html, scene.tongue.language))
 }
 
 #[cfg(test)]

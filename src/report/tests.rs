@@ -1,9 +1,12 @@
 //! The page as a whole.
 
+mod check_page;
 mod dossier;
+mod dossier_missing;
 mod evidence;
 mod other_languages;
 mod own_words;
+mod sections_told;
 mod told;
 
 use std::collections::BTreeMap;

@@ -107,9 +107,19 @@ impl Tongue {
         let is_measure = pair || text.parse::<Length>().is_ok();
         let text = with_mm(text);
         is_measure.then(|| match self.language {
-            Language::English => text,
+            Language::English => text.replace(',', "."),
             Language::German | Language::French => text.replace('.', ","),
         })
+    }
+
+    /// The quotation marks: `“ ”`, `„ “`, `« »` with its narrow spaces.
+    #[must_use]
+    pub fn quotes(self) -> [String; 2] {
+        match self.language {
+            Language::English => ["“".to_owned(), "”".to_owned()],
+            Language::German => ["„".to_owned(), "“".to_owned()],
+            Language::French => [format!("«{NARROW}"), format!("{NARROW}»")],
+        }
     }
 
     /// `a, b and c`, `a, b und c`, `a, b et c`.

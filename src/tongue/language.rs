@@ -91,6 +91,15 @@ impl Tongue {
         writer: Language::English,
     };
 
+    /// For a section in English of a paper in any language.
+    #[must_use]
+    pub const fn in_english(self) -> Self {
+        Self {
+            language: Language::English,
+            ..self
+        }
+    }
+
     /// A text that is without such signs, as the user's own.
     pub(super) fn marked(self, text: &str) -> String {
         format!("{OPEN}{}{THEN}{text}{CLOSE}", self.writer)

@@ -37,16 +37,12 @@ impl Saying {
             Self::Word(kind, english) => put_word(tongue, &word(tongue, *kind, english)),
             Self::Plain(text) => text.clone(),
             Self::Own(text) => tongue.own(text),
+            Self::Quoted(text) => tongue.quoted(text),
+            Self::English(text) => tongue.english(text),
             Self::Size(typed) => tongue.size(typed),
-            // What the user typed becomes a sentence in its own language.
-            Self::Sentence(it) => match it.as_ref() {
-                Self::Own(text) => tongue.own(&stopped(&capital(text))),
-                it => stopped(&capital(&it.said(tongue))),
-            },
-            Self::Capital(it) => match it.as_ref() {
-                Self::Own(text) => tongue.own(&capital(text)),
-                it => capital(&it.said(tongue)),
-            },
+            // What stands in quotation marks keeps its first letter.
+            Self::Sentence(it) => stopped(&capital(&it.said(tongue))),
+            Self::Capital(it) => capital(&it.said(tongue)),
             Self::Parted(all) => tongue.parted(&each(all)),
             Self::Commas(all) => each(all).join(", "),
             Self::Beside(all) => each(all).join(" "),
@@ -61,10 +57,39 @@ impl Saying {
 }
 
 impl Tongue {
-    /// What the user typed: never translated, and marked with its language where that is not the paper's. What we put into it, that a word
-    /// claims what the record does not show, is ours, and so in the language of the paper.
+    /// What the user typed: never translated, and in quotation marks and marked with its language where that is not the paper's.
     #[must_use]
     pub fn own(self, text: &str) -> String {
+        match self.language == self.writer {
+            true => self.typed(text),
+            false => self.quoted(text),
+        }
+    }
+
+    /// What the user typed, in the quotation marks of the paper's language; nothing of nothing.
+    fn quoted(self, text: &str) -> String {
+        let [open, close] = self.quotes();
+        match text.trim().is_empty() {
+            true => String::new(),
+            false => format!("{open}{}{close}", self.typed(text)),
+        }
+    }
+
+    /// English text of ours in a paper of another language.
+    pub(super) fn english(self, text: &str) -> String {
+        match self.language == Language::English || text.is_empty() {
+            true => text.to_owned(),
+            false => Self {
+                writer: Language::English,
+                ..self
+            }
+            .marked(text),
+        }
+    }
+
+    /// What the user typed, with its language where that is not the paper's. What we put into it, that a word claims what the record does
+    /// not show, is ours, and so in the language of the paper.
+    fn typed(self, text: &str) -> String {
         let bare: String = text.chars().filter(|it| !is_sign(*it)).collect();
         let (mark, said) = (
             say::claims_unshown().english(),
@@ -98,6 +123,13 @@ impl Tongue {
 impl fmt::Display for Saying {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.english())
+    }
+}
+
+/// Its English.
+impl From<Saying> for String {
+    fn from(it: Saying) -> Self {
+        it.english()
     }
 }
 

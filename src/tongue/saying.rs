@@ -15,8 +15,12 @@ pub enum Saying {
     Word(Kind, String),
     /// The same in every language: numbers, names of findings.
     Plain(String),
-    /// As the user typed it.
+    /// As the user typed it: in a paper of another language in quotation marks.
     Own(String),
+    /// What the user typed as a sentence or more: in quotation marks in every language.
+    Quoted(String),
+    /// Ours, and in no other language yet: marked as English where the paper is not.
+    English(String),
     /// A measure, as typed.
     Size(String),
     /// With a capital first letter, and a stop at its end unless there is one.
@@ -75,9 +79,29 @@ words! {
     form: Form;
     /// A sentence of a caution of the trade book.
     caution: Caution;
+    /// A test that was not made, by its name.
+    test: Test;
+    /// A view, by its label.
+    view: View;
+    /// What is seen of how a piece was made, by its term.
+    cue: Cue;
+    /// A sentence of the trade book on how a view is taken.
+    shot: Shot;
+}
+
+impl Default for Saying {
+    fn default() -> Self {
+        Self::nothing()
+    }
 }
 
 impl Saying {
+    /// Whether it says nothing in any language.
+    #[must_use]
+    pub fn is_nothing(&self) -> bool {
+        *self == Self::nothing()
+    }
+
     /// Nothing.
     #[must_use]
     pub const fn nothing() -> Self {
@@ -113,13 +137,20 @@ impl Saying {
     pub fn ended(typed: &str) -> Self {
         Self::Own(stopped(typed))
     }
+
+    /// What the user typed, as a quotation.
+    #[must_use]
+    pub fn quoted(typed: &str) -> Self {
+        Self::Quoted(typed.trim().to_owned())
+    }
 }
 
 /// With a stop at its end, unless it ends with a mark already.
 #[must_use]
 pub fn stopped(text: &str) -> String {
     let text = text.trim();
-    match text.trim_end_matches(is_sign).chars().last() {
+    let closes = |it: char| is_sign(it) || matches!(it, '”' | '“' | '»' | '\u{202F}');
+    match text.trim_end_matches(closes).chars().last() {
         None => String::new(),
         Some('.' | '!' | '?' | '…') => text.to_owned(),
         Some(_) => format!("{text}."),

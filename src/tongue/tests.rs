@@ -54,7 +54,7 @@ fn arms(pieces: &[Piece]) -> Vec<Vec<&str>> {
 
 #[test]
 fn every_language_has_every_message_with_its_arguments_and_no_other() {
-    let wanted: BTreeSet<&str> = say::MESSAGES.iter().map(|it| it.0).collect();
+    let wanted: BTreeSet<&str> = say::messages().iter().map(|it| it.0).collect();
     for language in Language::ALL {
         let catalogue = parsed(language).unwrap();
         let there: BTreeSet<&str> = catalogue.keys().map(String::as_str).collect();
@@ -64,7 +64,7 @@ fn every_language_has_every_message_with_its_arguments_and_no_other() {
             lacks.is_empty() && left_over.is_empty(),
             "{language}: {lacks:?}, {left_over:?}"
         );
-        for (name, takes) in say::MESSAGES {
+        for (name, takes) in &say::messages() {
             let used = args(&catalogue[*name]);
             assert_eq!(used, takes.iter().copied().collect(), "{language}: {name}");
             for arms in arms(&catalogue[*name]) {
@@ -107,6 +107,17 @@ fn no_message_was_left_in_english() {
         "note_of",
         "repair_hides",
         "stage_on",
+        "sheet_part_tested",
+        "fault_which",
+        "shot_before",
+        "shows_at",
+        "at_once",
+        "level_named",
+        "picture_words",
+        "picture_small",
+        "pictures_small",
+        "shoot_counted",
+        "new_material_on",
     ];
     for language in [Language::German, Language::French] {
         for (name, text) in parsed(language).unwrap() {
@@ -164,6 +175,12 @@ fn a_word_brings_its_article_and_its_gender() {
             "the leg, front left was not",
             "das Bein vorne links wurde am",
             "personne n’a examiné le pied avant gauche le",
+        ),
+        (
+            "Seat rail, front",
+            "the seat rail, front was not",
+            "die Sitzzarge vorne wurde am",
+            "personne n’a examiné la traverse d’assise avant le",
         ),
         (
             "Apron",
@@ -248,6 +265,7 @@ fn french_signs_stand_after_a_narrow_space() {
 #[test]
 fn measures_take_the_form_of_the_language_and_words_stay_as_typed() {
     assert_eq!(Tongue::ENGLISH.size("12.5 mm"), "12.5 mm");
+    assert_eq!(Tongue::ENGLISH.size("12,5 x 4 mm"), "12.5 x 4 mm");
     assert_eq!(DE.size("12.5 mm"), "12,5 mm");
     assert_eq!(FR.size("1/2 in"), "1/2 in (12,7 mm)");
     assert_eq!(DE.size("about 3.5 thumbs"), "about 3.5 thumbs");
@@ -264,16 +282,23 @@ fn what_the_user_typed_is_never_translated_and_tells_its_language() {
         writer: Language::German,
     };
     let said = say::note(Saying::Own("wackelt leicht".to_owned()).sentence()).said(tongue);
-    assert_eq!(plain(&said), "Note\u{202f}: Wackelt leicht.");
+    assert_eq!(
+        plain(&said),
+        "Note\u{202f}: «\u{202f}wackelt leicht\u{202f}»."
+    );
     assert_eq!(
         split_own(&said),
         [
-            (None, "Note\u{202f}: "),
-            (Some(Language::German), "Wackelt leicht.")
+            (None, "Note\u{202f}: «\u{202f}"),
+            (Some(Language::German), "wackelt leicht"),
+            (None, "\u{202f}».")
         ]
     );
     // No sign that the user types makes text of another look like ours.
-    assert_eq!(plain(&tongue.own("a\u{e001}b\u{e000}c")), "abc");
+    assert_eq!(
+        plain(&tongue.own("a\u{e001}b\u{e000}c")),
+        "«\u{202f}abc\u{202f}»"
+    );
     // And none hides a word where a text is printed as it was typed.
     let typed = "a\u{e000}riss\u{e002}b\u{e001}c\u{e000}";
     assert_eq!(plain(typed), typed);
@@ -281,10 +306,37 @@ fn what_the_user_typed_is_never_translated_and_tells_its_language() {
     let part = Saying::part("Secret shelf behind the clock").said(tongue);
     assert_eq!(
         split_own(&part),
-        [(Some(Language::German), "Secret shelf behind the clock")]
+        [
+            (None, "«\u{202f}"),
+            (Some(Language::German), "Secret shelf behind the clock"),
+            (None, "\u{202f}»")
+        ]
     );
     let marked = tongue.own("massiv [claims what the record does not show] Eiche");
     assert!(plain(&marked).contains("massiv [non attesté par le dossier] Eiche"));
+}
+
+/// Quotations stand as typed in the quotation marks of the paper, with one stop; English of ours that has no translation says that it is
+/// English, and is in no quotation marks.
+#[test]
+fn a_quotation_stands_as_typed_and_ends_once() {
+    let note = |typed: &str, tongue| {
+        let note = say::repair_note(Saying::quoted(typed)).sentence();
+        plain(&note.said(tongue))
+    };
+    assert_eq!(note("glued", Tongue::ENGLISH), "What was done: “glued”.");
+    assert_eq!(note("glued.", Tongue::ENGLISH), "What was done: “glued.”");
+    assert_eq!(note("geleimt", DE), "Ausgeführt: „geleimt“.");
+    assert_eq!(
+        note("collé !", FR),
+        "Fait\u{202f}: «\u{202f}collé !\u{202f}»"
+    );
+    let ours = Saying::English("as it is".to_owned());
+    assert_eq!(
+        split_own(&ours.said(DE)),
+        [(Some(Language::English), "as it is")]
+    );
+    assert_eq!(ours.english(), "as it is");
 }
 
 /// What tests of other rooms ask of what is said: its English.

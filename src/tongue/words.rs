@@ -25,18 +25,35 @@ pub enum Kind {
     Form,
     /// A sentence of a caution.
     Caution,
+    /// A test that a record may lack: `Species of the wood`.
+    Test,
+    /// A view: `Whole front, closed`.
+    View,
+    /// What is seen of how a piece was made or worked on: `Plugged or unused holes behind`.
+    Cue,
+    /// How a view is taken and why, and what to mind on the spot: a sentence, or a few words.
+    Shot,
 }
 
 impl Kind {
     /// All of them, with the heading of each in the files.
-    pub const ALL: [(Self, &'static str); 6] = [
+    pub const ALL: [(Self, &'static str); 10] = [
         (Self::Part, "[part]"),
         (Self::Face, "[face]"),
         (Self::Fault, "[fault]"),
         (Self::Method, "[method]"),
         (Self::Form, "[form]"),
         (Self::Caution, "[caution]"),
+        (Self::Test, "[test]"),
+        (Self::View, "[view]"),
+        (Self::Cue, "[cue]"),
+        (Self::Shot, "[shot]"),
     ];
+
+    /// Whether its words have a gender.
+    const fn has_gender(self) -> bool {
+        !matches!(self, Self::Caution | Self::View | Self::Cue | Self::Shot)
+    }
 }
 
 /// The grammatical gender of a word.
@@ -128,7 +145,7 @@ fn parsed(language: Language, text: &'static str) -> Words {
             kind = it.0;
         } else if let Some((english, said)) = line.split_once(" = ") {
             let told = match said.split_once(' ') {
-                Some((gender, rest)) if gender.len() == 1 && kind != Kind::Caution => {
+                Some((gender, rest)) if gender.len() == 1 && kind.has_gender() => {
                     let (text, plural) = rest.split_once(" ; ").unwrap_or((rest, ""));
                     (Gender::of(gender), text, plural)
                 }
@@ -157,10 +174,11 @@ const PLACES: [&str; 6] = [
     "back right",
 ];
 
-/// Where the comma stands in a word that a file has as a whole with where it lies.
+/// Where the comma stands in a word that a file has as a whole with where it lies, which may be the front or the back of it all.
 fn placed(english: &str, text: &str) -> Option<usize> {
     let (_, place) = english.split_once(", ")?;
-    let is_place = PLACES.contains(&place.to_lowercase().as_str());
+    let place = place.to_lowercase();
+    let is_place = PLACES.contains(&place.as_str()) || matches!(place.as_str(), "front" | "back");
     is_place.then(|| text.find(", ")).flatten()
 }
 

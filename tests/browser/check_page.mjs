@@ -35,6 +35,13 @@ try {
       await page.context().close();
     }
   }
+  result.tongues = [];
+  for (const locale of ["de-DE", "fr-FR"]) {
+    const page = await fresh({ viewport: { width: 360, height: 800 }, locale });
+    result.tongues.push(await other(page, folders[0]));
+    result.screens.push(await look(page, `360-${locale}`));
+    await page.context().close();
+  }
   const old = await fresh({}, () => {
     crypto.subtle.importKey = async () => {
       throw new DOMException("no such algorithm", "NotSupportedError");
@@ -89,6 +96,23 @@ async function check(page, folder) {
     still: Math.round(globalThis.still),
   }));
   return { folder, ms, ...seen };
+}
+
+/** The page in the language that the browser asks for, then in English by its button. */
+async function other(page, folder) {
+  await page.locator("#folder").setInputFiles(folder);
+  await page.waitForFunction(() => !document.getElementById("result").hidden, null, { timeout: 120000 });
+  const seen = () => page.evaluate(() => ({
+    language: document.documentElement.lang,
+    title: document.title,
+    verdict: document.getElementById("verdict").textContent,
+    said: [...document.querySelectorAll("main p, main li, main th, main label, #result h2, #result h3, #result caption")].map((it) => it.textContent),
+  }));
+  const first = await seen();
+  await page.locator("#tongues [lang=en]").click();
+  const english = await seen();
+  await page.locator(`#tongues [lang=${first.language}]`).click();
+  return { first, english };
 }
 
 /** Drops a folder on the page, as a hand does it. */

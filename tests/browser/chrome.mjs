@@ -52,6 +52,8 @@ export async function fresh(browser, address, options, seen, before) {
   if (before) await context.addInitScript(before);
   await context.route((url) => !isLocal(url.href), (route) => route.abort());
   const page = await context.newPage();
+  // A busy machine takes its time; what never comes is still told.
+  page.setDefaultTimeout(120000);
   page.on("request", (it) => isLocal(it.url()) || seen.requests.add(it.url()));
   page.on("console", (it) => it.type() === "error" && seen.console.add(it.text()));
   page.on("pageerror", (it) => seen.console.add(String(it)));

@@ -55,6 +55,8 @@ async function walk(page, name) {
   const seller = await page.locator("body").innerText();
   await page.screenshot({ path: join(outDir, `${name}-seller.png`), fullPage: true });
   const file = await page.evaluate(() => globalThis.asfoundDoorstep.file());
+  // Chromium writes what a page keeps a moment later; a page that is left at once may find it empty.
+  await page.waitForTimeout(1000);
   await page.reload({ waitUntil: "load" });
   const again = await page.evaluate(() => globalThis.asfoundDoorstep.file());
   const small = await page.evaluate(() => [...document.querySelectorAll("button, input, textarea")].filter((it) => {

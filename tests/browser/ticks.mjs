@@ -50,12 +50,12 @@ async function ticks(address, other) {
   await page.goto(address);
   await tap(page);
   const after_tap = await ticked(page);
+  // Chromium writes what a page keeps a moment later; a page that is left at once may find it empty.
+  await page.waitForTimeout(1000);
   await page.reload();
   const after_reload = await ticked(page);
   const count = await page.textContent("#count");
   const kept = await page.textContent("#kept");
-  // Chromium writes what a page keeps a moment later; a page that is left at once may find it empty.
-  await page.waitForTimeout(1000);
   await page.goto(other);
   const other_page = await ticked(page);
   await page.goto(address);

@@ -41,6 +41,7 @@ use asfound::evidence::verify::verdict::Judgement;
 use asfound::evidence::verify::verify_files;
 use asfound::kit::digest::Digest;
 use asfound::report::check_page;
+use asfound::tongue::Language;
 use serde_json::Value;
 use serde_json::json;
 
@@ -403,6 +404,7 @@ impl Book {
                 .iter()
                 .map(|it| format!("line {}, SHA-256 {}\n", it.no, it.sha256))
                 .collect::<String>(),
+            language: Language::English,
         };
         package::put(&mut writer, &proof).unwrap();
         let set = writer.finish(&[("Bagging-Date", "2026-07-01")]).unwrap();
@@ -1438,6 +1440,39 @@ fn the_checking_page_finds_what_the_program_finds() {
             .contains("does not judge who made it")
     );
     judge_screens(&seen);
+    judge_tongues(&seen);
+}
+
+/// All of it is told in the reader's language: nothing is said there as it is in English.
+fn judge_tongues(seen: &Value) {
+    let all = seen["tongues"].as_array().unwrap();
+    for (it, (language, title, verdict)) in all.iter().zip([
+        (
+            "de",
+            "Ein Dossier prüfen",
+            "unversehrt, Zeitstempel nicht beurteilt",
+        ),
+        ("fr", "Vérifier un dossier", "intact, horodatage non jugé"),
+    ]) {
+        let (first, english) = (&it["first"], &it["english"]);
+        assert_eq!(first["language"], language);
+        assert_eq!(first["title"], title);
+        assert_eq!(first["verdict"], verdict);
+        assert_eq!(english["title"], "Check a dossier");
+        assert_eq!(english["verdict"], "intact, time stamp not judged");
+        let said = |it: &Value| -> Vec<String> {
+            let said = it["said"].as_array().unwrap().iter();
+            let said = said.map(|it| it.as_str().unwrap().to_owned());
+            said.filter(|it| it.contains(' ')).collect()
+        };
+        let english = said(english);
+        assert!(english.len() > 40, "{english:#?}");
+        let left: Vec<String> = { said(first).into_iter() }
+            .filter(|it| english.contains(it))
+            .collect();
+        assert_eq!(left, [""; 0], "{language}");
+    }
+    assert_eq!(all.len(), 2);
 }
 
 fn judge_screens(seen: &Value) {

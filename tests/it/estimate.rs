@@ -76,7 +76,7 @@ const SCREEN: &str = concat!(
     "  by margin  EUR 124.39, leaving 66.98\n",
     "  by hours   EUR 158.37, paying 33.00 for 3:18 at 10.00 an hour, the least you work for\n",
     "  highest    EUR 30.00: no more is asked\n",
-    "             for its parts 24.00 to 48.00; first bid 30.00\n",
+    "             for its parts 4.00 to 28.00; first bid 30.00\n",
     "  an hour    EUR 48.90 at EUR 30.00 (asked), not below the least you work for\n",
     "  looks: EUR 25.00 if every open question is answered badly, which would leave EUR 99.39\n",
     "  overrun: it may take 4 h 18 min more; half of that at EUR 10.00 an hour is EUR 21.50, which by hours would leave EUR 136.87\n",

@@ -51,7 +51,7 @@ fn the_sheet_says_what_is_wrong_now_and_names_the_seal() {
     }
     // What a scanner reads is a letter.
     let line = page
-        .split("<code>")
+        .split("<code lang=\"en\">")
         .nth(1)
         .unwrap()
         .split("</code>")
@@ -302,7 +302,7 @@ fn another_reader_reads_the_codes() {
         assert!(read.status.success(), "{said}");
         let line = String::from_utf8(read.stdout).unwrap().trim().to_owned();
         // The report prints the same in groups, for people.
-        let beside = page.contains(&format!("<code>{line}</code>"));
+        let beside = page.contains(&format!("<code lang=\"en\">{line}</code>"));
         assert!(beside || !lines.is_empty(), "`{line}`");
         let file = shop.path("scanned.txt");
         fs::write(&file, &line).unwrap();

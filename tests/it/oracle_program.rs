@@ -194,6 +194,7 @@ fn page(it: &Assessment, reader: Reader) -> String {
         code: None,
         sale: None,
         fallen: Vec::new(),
+        late: None,
     };
     report::page(it, &DrawingInput::default(), &order, &BTreeMap::new()).unwrap()
 }

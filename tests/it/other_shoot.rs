@@ -124,7 +124,8 @@ fn photos_are_put_into_the_shoot_that_they_are_of_and_all_that_is_read_says_so()
         (&json!("scratch_wood"), &json!("open"))
     );
 
-    let said = amend(&shop, &["--photo", "4,5", "--stage", "delivery"]).code(0);
+    let said = amend(&shop, &["--photo", "4,5", "--stage", "delivery"]).code(1);
+    let said = said.says("picture 5 tells no day of its own, and seal 1 has it as of the sale");
     let said = said.stdout("26-001 pictures 4, 5: of shoot 3, delivery, 2026-05-20\n");
     let said = said
         .says("told before as of shoot 2, sale: 1 picture of it still; it begins on 2026-05-10");
@@ -597,25 +598,22 @@ fn no_picture_goes_across_the_sale_or_the_way_out_by_no_day_or_by_a_clock_put_ri
         &["--photo", "3", "--shoot", "2"],
         &["is of 2026-05-10 by its camera"],
     );
-    // A clock put right to before the sale gives no other day than that on which it came in.
-    // It says what lies between.
-    on(
-        &shop,
-        "2026-05-26",
-        &["clock", "26-001", "--photo", "4", "--off=-9d"],
-    )
-    .code(1)
-    .says(
-        "picture 4 was of 2026-05-12 and is of 2026-05-03 now: the sale of 2026-05-08 lies between",
-    )
-    .says("the handover of 2026-05-10 lies between");
-    refused(&["--photo", "4", "--shoot", "1"], &undated);
-    on(
-        &shop,
-        "2026-05-26",
-        &["clock", "26-001", "--photo", "4", "--off=-2d"],
-    )
-    .code(1);
+    // Nor with the whole shoot, nor by a clock, nor by the day of the shoot.
+    refused(
+        &["--shoot", "4", "--stage", "sale"],
+        &["picture 4 is of 2026-05-12 by its camera, after it was sold on 2026-05-08"],
+    );
+    let clock = |off: &str| {
+        let words = ["clock", "26-001", "--photo", "4", off];
+        on(&shop, "2026-05-26", &words)
+    };
+    clock("--off=-9d")
+        .code(2)
+        .says("picture 4 would be of 2026-05-03, before it was sold on 2026-05-08, and its shoot 4 is the delivery; nothing was changed");
+    clock("--off=-3d")
+        .code(2)
+        .says("before the handover of 2026-05-10");
+    clock("--off=-2d").code(1);
     refused(
         &["--photo", "4", "--shoot", "3"],
         &["taken into the book on 2026-05-13, another day"],
@@ -637,6 +635,77 @@ fn no_picture_goes_across_the_sale_or_the_way_out_by_no_day_or_by_a_clock_put_ri
     on(&shop, "2026-05-26", &remove).code(0);
     shop.run(&["seal"]);
     shop.run(&["verify"]).code(0);
+}
+
+/// A whole shoot of pictures without a day goes to no other side either, by its occasion or by its day.
+#[test]
+fn no_shoot_without_days_goes_across_the_sale() {
+    let shop = Shop::with_piece();
+    came_in(&shop, "a.jpg", Some("2026:05:03"), "purchase", "2026-05-03");
+    let sold = ["sold", "26-001", "--on", "2026-05-08"];
+    on(&shop, "2026-05-08", &sold);
+    came_in(&shop, "e.jpg", None, "delivery", "2026-05-13");
+    for words in [
+        &["--shoot", "2", "--stage", "sale", "--day", "2026-05-06"][..],
+        &["--shoot", "2", "--stage", "sale"],
+        &["--shoot", "2", "--day", "2026-05-06"],
+    ] {
+        let words = [&["amend", "26-001"], words].concat();
+        let said = on(&shop, "2026-05-26", &words).code(2);
+        said.says("nothing was changed");
+    }
+    let words = ["amend", "26-001", "--shoot", "2", "--day", "2026-05-12"];
+    on(&shop, "2026-05-26", &words).code(0);
+}
+
+/// A picture without a day, or with one that was put right, that comes in after the sale as one of before it is told.
+#[test]
+fn what_comes_in_late_as_of_before_the_sale_is_told() {
+    let shop = Shop::with_piece();
+    came_in(&shop, "a.jpg", Some("2026:05:03"), "sale", "2026-05-03");
+    let sold = ["sold", "26-001", "--on", "2026-05-08"];
+    on(&shop, "2026-05-08", &sold);
+    let says = "taken in after it was sold on 2026-05-08";
+    let why = |it: &Ran| it.err().contains(says);
+    assert!(why(&came_in(&shop, "b.jpg", None, "sale", "2026-05-20")));
+    assert!(!why(&came_in(
+        &shop,
+        "c.jpg",
+        Some("2026:05:04"),
+        "sale",
+        "2026-05-20"
+    )));
+    // A sale that fell through takes back no journey.
+    came_in(&shop, "d.jpg", Some("2026:05:12"), "delivery", "2026-05-20");
+    let fell = ["sold", "26-001", "--fell-through", "--note", "sent back"];
+    on(&shop, "2026-05-20", &fell);
+    let words = ["clock", "26-001", "--photo", "4", "--off=-9d"];
+    on(&shop, "2026-05-26", &words)
+        .code(2)
+        .says("before it was sold on 2026-05-08");
+}
+
+/// That a seal has a picture without a day of its own as one of the sale is told when it becomes one of the delivery.
+#[test]
+fn what_a_seal_has_otherwise_is_told() {
+    let shop = Shop::with_piece();
+    came_in(&shop, "a.jpg", Some("2026:05:03"), "purchase", "2026-05-26");
+    came_in(&shop, "b.jpg", None, "sale", "2026-05-26");
+    let amend = |words: &[&str]| {
+        let words = [&["amend", "26-001"], words].concat();
+        on(&shop, "2026-05-26", &words)
+    };
+    amend(&["--shoot", "2", "--day", "2026-05-05"]);
+    on(
+        &shop,
+        "2026-05-26",
+        &["sold", "26-001", "--on", "2026-05-08"],
+    );
+    on(&shop, "2026-05-26", &["seal"]);
+    came_in(&shop, "c.jpg", Some("2026:05:12"), "delivery", "2026-05-26");
+    let why =
+        "picture 2 tells no day of its own, and seal 1 has it as of the sale: dossiers tell both";
+    amend(&["--photo", "2", "--shoot", "3"]).code(1).says(why);
 }
 
 /// Put right at once, on the very day, it is a slip.

@@ -403,7 +403,7 @@ fn a_shoot_is_not_called_what_its_day_cannot_be() {
     shop.run(&["sold", "26-001", "--on", "2026-05-20"]);
     for stage in ["handover", "delivery", "return"] {
         call(stage)
-            .code(1)
-            .says("of 2026-05-03, before it was sold on 2026-05-20");
+            .code(2)
+            .says("of 2026-05-03 by its camera, before it was sold on 2026-05-20");
     }
 }

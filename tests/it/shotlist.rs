@@ -206,7 +206,7 @@ fn the_page_reads_on_a_phone_and_on_a_desk() {
 }
 
 /// What `tests/browser/ticks.mjs` sees.
-fn ticks(pages: &[PathBuf]) -> Option<Value> {
+pub(crate) fn ticks(pages: &[PathBuf]) -> Option<Value> {
     // The look leaves out, or says why not; this is the same browser.
     env::var_os("ASFOUND_BROWSER")?;
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));

@@ -1,149 +1,18 @@
-//! Papers in the reader's language: the words of the trade, the commands that write such papers, and how they look.
+//! Papers in the reader's language: the commands that write such papers, and how they look.
 
-use std::collections::BTreeSet;
 use std::fs;
 use std::path::PathBuf;
 
 use asfound::kit::clock::Day;
-use asfound::tongue::Kind;
 use asfound::tongue::Language;
 use asfound::tongue::Tongue;
 use asfound::tongue::category;
-use asfound::tongue::entries;
-use asfound::trade::book;
 use serde_json::Value;
 use serde_json::json;
 
 use crate::photo_reference::reference_folder;
 use crate::shop::Shop;
 use crate::sidecar::python;
-
-const OTHERS: [Language; 2] = [Language::German, Language::French];
-
-/// The labels of parts of which all others are made: those of kinds, of their instances and of parts of parts.
-fn parts() -> BTreeSet<String> {
-    let mut all = BTreeSet::new();
-    for kind in &book().kinds {
-        all.insert(kind.label.clone());
-        all.extend(kind.inner.iter().map(|it| it.label.clone()));
-        if let Some(each) = &kind.each {
-            all.insert(each.split(", ").next().unwrap().replace(" {n}", ""));
-        }
-    }
-    // `{Where} side` and its like stand with the words that fill them.
-    all.retain(|it| !it.contains('{'));
-    let placed = [
-        "Left side",
-        "Right side",
-        "Front side",
-        "Back side",
-        "Left door",
-        "Right door",
-    ];
-    let corners = [
-        "Left",
-        "Right",
-        "Front left",
-        "Front right",
-        "Back left",
-        "Back right",
-    ];
-    let round = [
-        "Seat rail, front",
-        "Seat rail, back",
-        "Stretcher, front",
-        "Stretcher, back",
-    ];
-    all.extend(
-        [&placed[..], &corners, &round]
-            .concat()
-            .into_iter()
-            .map(str::to_owned),
-    );
-    all
-}
-
-/// The sentences of cautions that stand on a sheet or a label.
-fn cautions() -> BTreeSet<String> {
-    let mut all = BTreeSet::new();
-    for it in &book().hazards {
-        if it.applies.failing {
-            all.insert(it.title.clone());
-            all.extend(it.buyer.iter().cloned());
-            all.extend(it.buyer_with.iter().map(|it| it.say.clone()));
-        }
-        all.extend(it.until.iter().map(|it| it.say.clone()));
-        // What a test finds, or what lives in it, is told as a whole.
-        let living = ["insects", "bed_bugs"].contains(&it.id.as_str());
-        if it.found.is_some() || living {
-            all.extend(it.buyer.iter().cloned());
-        }
-        for other in it.found.iter().chain(&it.unseen) {
-            all.insert(other.title.clone());
-            all.extend(other.buyer.iter().cloned());
-            all.extend(other.dusted.clone());
-        }
-        if it.found.is_some() {
-            all.insert(it.title.clone());
-            all.extend(it.buyer_with.iter().map(|it| it.say.clone()));
-        }
-        all.extend((!it.first.is_empty()).then(|| it.first.clone()));
-    }
-    all.extend(book().forms.iter().map(|it| it.carry.clone()));
-    all.extend(book().kinds.iter().map(|it| it.carry.clone()));
-    let faults = book().tags.iter().flat_map(|it| &it.carry);
-    all.extend(faults.map(|it| it.say.clone()));
-    all.remove("");
-    let poison = book().methods.iter().filter(|it| it.poison);
-    all.extend(poison.flat_map(|it| it.buyer.clone()));
-    all
-}
-
-#[test]
-fn every_word_of_the_trade_is_in_every_language_and_none_is_left_over() {
-    let faces = [
-        "Front",
-        "Left side",
-        "Right side",
-        "Back",
-        "Top",
-        "Underside",
-        "Inside",
-    ];
-    let wanted: [(Kind, BTreeSet<String>); 6] = [
-        (Kind::Part, parts()),
-        (Kind::Face, faces.map(str::to_owned).into()),
-        (
-            Kind::Fault,
-            { book().tags.iter() }
-                .flat_map(|it| it.level_terms.iter().chain([&it.term]))
-                .cloned()
-                .collect(),
-        ),
-        (
-            Kind::Method,
-            book().methods.iter().map(|it| it.name.clone()).collect(),
-        ),
-        (
-            Kind::Form,
-            book().forms.iter().map(|it| it.label.clone()).collect(),
-        ),
-        (Kind::Caution, cautions()),
-    ];
-    for (kind, wanted) in wanted {
-        let wanted: BTreeSet<String> = wanted.iter().map(|it| it.to_lowercase()).collect();
-        for language in OTHERS {
-            let there = entries(language, kind).into_iter().map(str::to_owned);
-            let there: BTreeSet<String> = there.collect();
-            let lacks: Vec<_> = wanted.difference(&there).collect();
-            let left_over: Vec<_> = there.difference(&wanted).collect();
-            assert!(
-                lacks.is_empty() && left_over.is_empty(),
-                "{language} {kind:?}: lacks {lacks:#?}; left over {left_over:#?}"
-            );
-        }
-    }
-}
 
 /// Compares with Babel, which holds the data of CLDR: days, numbers and plural categories.
 #[test]
@@ -233,7 +102,7 @@ fn a_paper_is_written_in_the_language_that_is_asked_for_else_in_that_of_the_book
         "{french}"
     );
     assert!(
-        french.contains("<span lang=\"en\">Seen at the door.</span>"),
+        french.contains("«\u{202f}<span lang=\"en\">seen at the door</span>\u{202f}»"),
         "{french}"
     );
     let settings = shop.path("book/book.toml");
@@ -243,7 +112,7 @@ fn a_paper_is_written_in_the_language_that_is_asked_for_else_in_that_of_the_book
         german.contains("<html lang=\"de\">") && german.contains("Weißer Ring oder Schleier"),
         "{german}"
     );
-    assert!(german.contains("Notiz: Seen at the door."), "{german}");
+    assert!(german.contains("Notiz: „seen at the door“"), "{german}");
     assert!(
         !german.contains("<span lang="),
         "the user types the language of the book"
@@ -270,11 +139,60 @@ fn a_paper_is_written_in_the_language_that_is_asked_for_else_in_that_of_the_book
 #[test]
 fn a_paper_without_a_translation_says_so_in_one_line() {
     let shop = shop();
-    let report = shop.run(&["report", "26-001", "--language", "fr"]).code(0);
-    let line = "the report is not there in French yet: it is written in English\n";
-    assert_eq!(report.err().matches(line).count(), 1, "{}", report.err());
-    let report = shop.run(&["report", "26-001"]).code(0);
+    let words = ["dossier", "26-001", "--folder", "--out", "fr"];
+    let made = shop
+        .run(&[&words[..], &["--language", "fr"]].concat())
+        .code(0);
+    let line = "is not there in French yet: it is written in English\n";
+    assert_eq!(made.err().matches(line).count(), 1, "{}", made.err());
+    let report = shop.run(&["report", "26-001", "--draft"]).code(0);
     assert!(!report.err().contains("is not there in"));
+}
+
+/// Sections of a report that are not told in its language are English, each marked so, and told in one line.
+#[test]
+fn a_report_is_written_in_the_language_that_is_asked_for() {
+    let shop = shop();
+    for (language, name, told) in [
+        (
+            "de",
+            "Zustandsbericht",
+            "sind diese Abschnitte auf Englisch: 3, 6",
+        ),
+        (
+            "fr",
+            "Constat d’état",
+            "ces sections sont en anglais\u{202f}: 3, 6",
+        ),
+    ] {
+        let out = format!("report-{language}.html");
+        let words = [
+            "report",
+            "26-001",
+            "--draft",
+            "--language",
+            language,
+            "--out",
+            &out,
+        ];
+        shop.run(&words).code(0);
+        let page = [shop.path(&out), shop.path("book").join(&out)];
+        let page = page.iter().find(|it| it.exists()).unwrap();
+        let html = fs::read_to_string(page).unwrap();
+        assert!(html.contains(&format!("<html lang=\"{language}\">")));
+        assert!(html.contains(name) && html.contains(told), "{html}");
+        assert_eq!(
+            html.matches("aria-labelledby=\"made-name\" lang=\"en\">")
+                .count(),
+            1
+        );
+        let Some(seen) = crate::browser::look(page) else {
+            return;
+        };
+        for width in ["360", "1280"] {
+            assert_eq!(seen["horizontal_overflow"][width]["px"], 0, "{language}");
+        }
+    }
 }
 
 /// A letter in another language is read back by the program, whatever stands around its numbers.
@@ -324,4 +242,114 @@ fn longer_words_find_room() {
         let labels = crate::browser::labels(&label).unwrap();
         assert_eq!(labels["labels"][0]["cut"], json!([]), "{language}");
     }
+}
+
+/// A shot list is a page in the language that is asked for, on one sheet of A4 with its longer words (the German one is two of Letter); what the command line
+/// prints stays English, and says so.
+#[test]
+fn a_shot_list_is_a_page_in_the_language_that_is_asked_for() {
+    let shop = shop();
+    let list = [
+        "shotlist",
+        "--form",
+        "dresser_mirror",
+        "--stage",
+        "purchase",
+    ];
+    let pages = [("de", "abgehakt"), ("fr", "cochées")].map(|(language, ticked)| {
+        let name = format!("{language}.html");
+        let page = ["--page", &name, "--language", language];
+        shop.run_in(shop.path(""), &[&list[..], &page].concat())
+            .code(0);
+        let text = fs::read_to_string(shop.path(&name)).unwrap();
+        assert!(text.contains(&format!("<html lang=\"{language}\">")));
+        assert!(text.contains(ticked), "{text}");
+        shop.path(&name)
+    });
+    let text = shop.run_in(shop.path(""), &[&list[..], &["--language", "de"]].concat());
+    let line = "what the command line prints is English: the page is in German, add --page\n";
+    assert_eq!(text.code(0).err().matches(line).count(), 1);
+    let words = [
+        "shotlist",
+        "26-001",
+        "--stage",
+        "sale",
+        "--page",
+        "--language",
+        "fr",
+        "--json",
+    ];
+    let made = shop.run(&words).code(0).json();
+    let path = made["page"].as_str().unwrap();
+    assert!(path.ends_with("shot list sale, fr.html"), "{path}");
+    let text = fs::read_to_string(shop.path("book").join(path)).unwrap();
+    assert!(
+        text.contains("«\u{202f}<span lang=\"en\">walnut table</span>\u{202f}»"),
+        "{text}"
+    );
+    let Some(seen) = crate::shotlist::ticks(&pages) else {
+        return;
+    };
+    assert_eq!(seen["ticks"]["count"], "1 von 23 abgehakt");
+    for sheet in seen["paper"].as_array().unwrap() {
+        assert_eq!(sheet["A4"], 1, "{sheet}");
+    }
+    for page in &pages {
+        let Some(seen) = crate::browser::look(page) else {
+            return;
+        };
+        for width in ["360", "1280"] {
+            assert_eq!(seen["horizontal_overflow"][width]["px"], 0, "{seen}");
+        }
+        assert_eq!(seen["violations"], json!([]), "{page:?}");
+    }
+}
+
+/// The commands of `CHECK.txt` are the same in every language, and the program knows each of the texts for its own.
+#[test]
+fn a_dossier_says_in_the_language_that_is_asked_for_how_to_check_it() {
+    let shop = shop();
+    for (language, begins) in [
+        ("de", "SO WIRD DIESES DOSSIER OHNE DAS PROGRAMM GEPRÜFT"),
+        ("fr", "COMMENT VÉRIFIER CE DOSSIER SANS LE PROGRAMME"),
+    ] {
+        let out = format!("dossier-{language}");
+        let words = [
+            "dossier",
+            "26-001",
+            "--folder",
+            "--language",
+            language,
+            "--out",
+            &out,
+        ];
+        shop.run(&words).code(0);
+        let folder = shop.path("book").join(&out);
+        let folder = if folder.is_dir() {
+            folder
+        } else {
+            shop.path(&out)
+        };
+        let text = fs::read_to_string(folder.join("data/CHECK.txt")).unwrap();
+        assert!(text.starts_with(begins), "{text}");
+        assert!(text.contains("\n    found=$(mktemp)"), "{text}");
+        let told = shop.run(&["verify", folder.to_str().unwrap()]);
+        let said = format!("{}{}", told.out(), told.err());
+        assert!(
+            !said.contains("is not the text that this program"),
+            "{said}"
+        );
+    }
+}
+
+#[test]
+fn a_sheet_is_printed_where_standard_output_is_asked_for() {
+    let shop = shop();
+    let printed = shop.run(&["handover", "26-001", "--out", "-"]).code(0);
+    assert!(
+        printed.out().starts_with("<!DOCTYPE html>"),
+        "{}",
+        printed.out()
+    );
+    assert!(!shop.path("book/-").exists());
 }

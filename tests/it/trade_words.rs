@@ -22,7 +22,7 @@ const NO_IDS: &str = "
     told_as_one too underside unknown upper which why wider window winter wobble_without_number worsens yes";
 
 /// The same in rooms that name ids only now and then: words with an underscore.
-const NO_IDS_ELSEWHERE: &str = "common_practice defect_ no_finding not_examined private_note seal_holds seen_besides taken_back three_quarter to_whom wrong_now";
+const NO_IDS_ELSEWHERE: &str = "common_practice defect_ no_finding no_scripts not_examined not_kept private_note seal_holds seen_besides taken_back three_quarter to_whom wrong_now";
 
 /// Words in quotes of their own in a line, such as `"veneer_patch"`.
 fn quoted(line: &str) -> Vec<String> {

@@ -54,6 +54,10 @@ fn undone_by<'a>(finding: &Finding, need: &'a PlanInput<'a>) -> Option<Permit<'a
     ground.permit(need.book.method(&fix.method)?).ok()
 }
 
+/// Why nothing is done about what the work on record did already.
+pub(crate) const DONE: &str =
+    "that was done on record, and nobody looked since: look, and mark what it shows";
+
 /// Why nothing is done about what is no danger where the piece is left as it was found.
 pub(crate) const AS_FOUND: &str = "left as it was found";
 

@@ -12,12 +12,15 @@ use crate::advise::labour::tasks::tasks;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::Verdict;
 use crate::advise::refinish::permit::Trust;
+use crate::trade::entry::repair::deed::Deed;
 
 /// What may come to a plan when a path that waits for a look turns out to be open: counted, never planned.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
 pub struct MayCome {
     /// The parts on which the main path of the way waits, by label.
     pub parts: Vec<String>,
+    /// Those of them, by label, to whose face the plan does something until then, such as waxing: it is looked at first.
+    pub look_first: Vec<String>,
     /// Minutes of own hands.
     pub minutes: Spread,
     /// What is used up, in minor units.
@@ -58,7 +61,22 @@ pub fn may_come(need: &PlanInput<'_>, plan: &Plan, choice: &Choice, main: &str) 
         high: (all.high - now.high).max(0),
     };
     let minutes = all.iter().map(Task::own_minutes).sum();
+    let coats = |it: &&Task| {
+        let does = need.book.method(&it.method).map(|it| &it.does);
+        does.is_some_and(|it| {
+            it.iter()
+                .any(|it| matches!(it, Deed::Wax | Deed::Film | Deed::Cover))
+        })
+    };
+    let coated = |it: &&&PartAdvice| {
+        let mut tasks = plan.tasks.iter().filter(coats);
+        tasks.any(|task| task.parts.contains(&it.part))
+    };
     MayCome {
+        look_first: { waits.iter() }
+            .filter(coated)
+            .map(|it| it.label.clone())
+            .collect(),
         parts: waits.iter().map(|it| it.label.clone()).collect(),
         minutes: more(minutes, plan.hours.minutes),
         minor: more(all.iter().filter_map(|it| it.cost).sum(), plan.cost.minor),

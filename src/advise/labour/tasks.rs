@@ -153,13 +153,13 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
         };
         match answer(&place) {
             Answer::ByPath(leave) => {
-                let by = leave.method().by;
-                draft(&mut drafts, need.book, leave, by).add_gone(finding, need.book);
+                draft(&mut drafts, need.book, leave, leave.method().by).add_gone(finding, need.book)
             }
-            Answer::ByStep(leave) => {
-                let by = leave.method().by;
-                draft(&mut drafts, need.book, leave, by).add_place(finding, need.book);
+            Answer::ByStep(leave) if is_done(leave.method(), &finding.part, need) => {
+                left.push(left::alone(finding, left::DONE.to_owned()));
             }
+            Answer::ByStep(leave) => draft(&mut drafts, need.book, leave, leave.method().by)
+                .add_place(finding, need.book),
             Answer::Method(leave, by) => {
                 let found = choice.as_found.holds(&finding.part);
                 left.extend(left::stays(finding, leave.method(), need.book).filter(|_| found));

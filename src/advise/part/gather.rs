@@ -108,7 +108,7 @@ pub(crate) fn facts(it: &Assessment, part: &PartId, kind: &str, book: &TradeBook
     let yes = |it: bool| set(&[if it { "yes" } else { "no" }]);
     words.insert(Fact::Hangs, yes(it.hangs));
     words.insert(Fact::Covered, yes(is_covered));
-    Facts {
+    let mut facts = Facts {
         part: part.clone(),
         looked_at,
         material_look: about.report().and_then(|it| it.material.look.clone()),
@@ -120,7 +120,10 @@ pub(crate) fn facts(it: &Assessment, part: &PartId, kind: &str, book: &TradeBook
         opinions,
         cues: cues(about),
         is_covered,
-    }
+    };
+    let lead = facts.lead().word();
+    facts.words.insert(Fact::Lead, set(&[lead]));
+    facts
 }
 
 /// When it was made, as far as clues bound it. What its owner takes for ordinary is, in our opinion, later than what is kept for
@@ -294,7 +297,7 @@ fn levels(about: PartContext<'_>, part: Option<&PartId>) -> Levels {
     let mut levels = Levels::default();
     for finding in &about.it.findings {
         let tag = about.book.tag(&finding.tag);
-        let left_in = || tag.is_some_and(|it| it.in_coat) && is_left_in(about, finding);
+        let left_in = || tag.is_some_and(|it| it.in_coat || it.stays) && is_left_in(about, finding);
         if !(finding.is_to_do() || left_in()) {
             continue;
         }

@@ -97,6 +97,7 @@ fn word(fact: Fact) -> Option<&'static str> {
         Fact::Core => {
             Some("Look at a raw edge, or into a screw hole, for what lies below the face.")
         }
+        Fact::Lead => Some("Have a sample through all layers tested."),
         Fact::OldPaint => Some("Look for marks of the time: joints, screws, labels."),
         Fact::Material
         | Fact::OwnFinish

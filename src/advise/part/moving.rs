@@ -7,6 +7,7 @@ use crate::advise::part::off_first;
 use crate::advise::refinish::advice::Lead;
 use crate::assess::assessment::Assessment;
 use crate::model::ids::PartId;
+use crate::tongue::Saying;
 use crate::trade::TradeBook;
 
 /// What speaks against moving the piece for a look.
@@ -28,10 +29,11 @@ impl Moving {
         facts: &BTreeMap<PartId, Facts>,
         book: &TradeBook,
     ) -> Self {
+        let told = |all: Vec<Saying>| all.iter().map(Saying::to_string).collect();
         let loose = facts.values().filter(|it| it.fault("flaking") > 0);
         Self {
-            off: off_first::named(it, book),
-            gives: off_first::giving_way(it, book),
+            off: told(off_first::named(it, book)),
+            gives: told(off_first::giving_way(it, book)),
             lid: it
                 .findings
                 .iter()

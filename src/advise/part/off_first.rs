@@ -6,8 +6,9 @@ use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::HEAVY;
 use crate::assess::findings::finding::is_covered_danger;
 use crate::assess::findings::finding::is_failing;
-use crate::kit::text::small;
 use crate::model::ids::FindingNo;
+use crate::tongue::Saying;
+use crate::tongue::say;
 use crate::trade::TradeBook;
 use crate::trade::entry::hazard::UntilLine;
 use crate::trade::entry::tag::Affects;
@@ -38,21 +39,21 @@ pub(in crate::advise) fn off_first<'a>(it: &'a Assessment, book: &TradeBook) -> 
 }
 
 /// What can give way when the piece is tipped, moved or opened: what is weak, and what drops.
-pub(in crate::advise) fn giving_way(it: &Assessment, book: &TradeBook) -> Vec<String> {
+pub(in crate::advise) fn giving_way(it: &Assessment, book: &TradeBook) -> Vec<Saying> {
     held_back(it, book, |_| true)
 }
 
 /// Open faults that are heavy or failing and take of its strength, such as a loose leg. What comes off first is none.
-pub(in crate::advise) fn weak(it: &Assessment, book: &TradeBook) -> Vec<String> {
+pub(in crate::advise) fn weak(it: &Assessment, book: &TradeBook) -> Vec<Saying> {
     held_back(it, book, |of| !drops(of, book))
 }
 
 /// Open faults by which something drops that is as strong as before, such as a fall that does not stay.
-pub(in crate::advise) fn dropping(it: &Assessment, book: &TradeBook) -> Vec<String> {
+pub(in crate::advise) fn dropping(it: &Assessment, book: &TradeBook) -> Vec<Saying> {
     held_back(it, book, |of| drops(of, book))
 }
 
-fn held_back(it: &Assessment, book: &TradeBook, of: impl Fn(&Finding) -> bool) -> Vec<String> {
+fn held_back(it: &Assessment, book: &TradeBook, of: impl Fn(&Finding) -> bool) -> Vec<Saying> {
     let kinds = Kinds::of(it, book);
     let off = off_first(it, book).into_iter().map(|it| it.no);
     let off: Vec<FindingNo> = off.collect();
@@ -64,17 +65,17 @@ fn held_back(it: &Assessment, book: &TradeBook, of: impl Fn(&Finding) -> bool) -
     let held = gives
         .iter()
         .flat_map(|gives| held_by(gives, it, &kinds, book));
-    labels(gives.iter().map(|it| it.placed().to_string()).chain(held))
+    labels(gives.iter().map(|it| it.placed()).chain(held))
 }
 
 /// The parts that fall with the one that has this fault, by label.
-fn held_by(gives: &Finding, it: &Assessment, kinds: &Kinds<'_>, book: &TradeBook) -> Vec<String> {
+fn held_by(gives: &Finding, it: &Assessment, kinds: &Kinds<'_>, book: &TradeBook) -> Vec<Saying> {
     let kind = book.kind(kinds.kind(&gives.part));
     let holds = { kind.into_iter() }.chain(book.kind_called(&gives.which));
     let holds: Vec<&str> = holds.flat_map(|it| &it.holds).map(String::as_str).collect();
     let there = it.parts.iter().filter(|of| !it.is_absent(&of.part));
     let held = there.filter(|of| holds.contains(&kinds.kind(&of.part)));
-    held.map(|of| of.label.clone()).collect()
+    held.map(|of| Saying::part(&of.label)).collect()
 }
 
 /// Whether it is of strength; of use, and kept shut with what else is; or such that a line of its own keeps it shut. What harms in
@@ -101,17 +102,14 @@ fn lines<'a>(it: &Finding, book: &'a TradeBook) -> impl Iterator<Item = &'a Unti
 }
 
 /// The parts that come off first, by label in small letters.
-pub(in crate::advise) fn named(it: &Assessment, book: &TradeBook) -> Vec<String> {
-    labels(
-        off_first(it, book)
-            .into_iter()
-            .map(|it| it.part_label.clone()),
-    )
+pub(in crate::advise) fn named(it: &Assessment, book: &TradeBook) -> Vec<Saying> {
+    let off = off_first(it, book).into_iter();
+    labels(off.map(|it| Saying::part(&it.part_label)))
 }
 
-fn labels(placed: impl Iterator<Item = String>) -> Vec<String> {
-    let mut labels: Vec<String> = Vec::new();
-    for label in placed.map(|it| small(&it)) {
+fn labels(placed: impl Iterator<Item = Saying>) -> Vec<Saying> {
+    let mut labels: Vec<Saying> = Vec::new();
+    for label in placed.map(say::within) {
         if !labels.contains(&label) {
             labels.push(label);
         }

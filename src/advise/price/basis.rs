@@ -159,8 +159,6 @@ pub struct Spent {
     pub untold: usize,
     /// Whether others did some of the work.
     pub by_others: bool,
-    /// What was told as the cost of their work, minor units: a part of their bill.
-    pub of_others: i64,
 }
 
 impl Spent {
@@ -171,7 +169,7 @@ impl Spent {
             let told = it.cost.filter(|it| it.currency == need.settings.currency);
             let cost = told.map_or(0, |it| it.minor);
             match is_by_others(it, need.book) {
-                true => (spent.by_others, spent.of_others) = (true, spent.of_others + cost),
+                true => spent.by_others = true,
                 false => spent.untold += usize::from(it.minutes.is_none()),
             }
             spent.cost += cost;

@@ -99,7 +99,7 @@ fn may_be_less(sums: &Sums, minutes: Spread, risk: i64, most: Option<i64>) -> Ve
     let left = |minor: i64| match minor.min(most) > parts.max(0) {
         true if minor >= most => format!("{} all the same", sums.highest),
         true => Money { minor, ..sums.wage }.to_string(),
-        false if parts > 0 => format!("what its parts surely bring, {}", sums.parts[0]),
+        false if parts > 0 => format!("what its parts may bring, less fetching, {}", sums.parts[0]),
         false => "nothing".to_owned(),
     };
     if sums.looks.minor > 0 {

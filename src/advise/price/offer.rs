@@ -99,10 +99,7 @@ pub fn offer(it: &Basis<'_>) -> Offer {
     let of_others = of_others(it);
     let bill = match it.piece.market.bill {
         _ if of_others.is_empty() && !it.spent.by_others => Bill::None,
-        // What was told as the cost of their work is a part of their bill.
-        Some(told) if told.currency == it.currency => {
-            Bill::Told((told.minor - it.spent.of_others).max(0))
-        }
+        Some(told) if told.currency == it.currency => Bill::Told(told.minor),
         _ if of_others.is_empty() => Bill::None,
         _ => Bill::Open,
     };
@@ -293,10 +290,13 @@ fn because(it: &Reckoned, stops: &[Stopped], pays: bool) -> String {
         Because::Margin => "the margin must be left; the hours alone would allow more".to_owned(),
         Because::Hours => "the hours must be paid; the margin alone would allow more".to_owned(),
         Because::Parts if pays => {
-            "what its parts surely bring, until the open questions are answered".to_owned()
+            "what its parts may bring, less fetching, until the open questions are answered"
+                .to_owned()
         }
-        Because::Parts => "what its parts surely bring; work on it would not be paid".to_owned(),
-        Because::OnlyParts => "what its parts bring at most".to_owned(),
+        Because::Parts => {
+            "what its parts may bring, less fetching; work on it would not be paid".to_owned()
+        }
+        Because::OnlyParts => "what its parts may bring at most, less fetching".to_owned(),
         Because::Asked => "no more is asked".to_owned(),
         Because::Stopped => {
             let what = stops.iter().find(|it| it.stop == Stop::Walk);

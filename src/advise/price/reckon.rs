@@ -53,7 +53,7 @@ pub(in crate::advise) struct Reckoned {
     pub by_margin: i64,
     /// The most that can be paid if every likely hour brings the lowest wage.
     pub by_hours: i64,
-    /// What its parts bring: from, to.
+    /// What its parts may bring, less fetching: from, to.
     pub donor: [i64; 2],
     /// What it is worth to us before anybody says what is asked.
     pub worth: i64,
@@ -73,7 +73,7 @@ pub(in crate::advise) enum Because {
     Margin,
     /// The hours, which allow less than the margin.
     Hours,
-    /// The work would not be paid: what the parts surely bring.
+    /// The work would not be paid: what the parts may bring, less fetching.
     Parts,
     /// A reason to buy for the parts alone: what they bring at most.
     OnlyParts,
@@ -98,7 +98,7 @@ pub(in crate::advise) fn reckon(it: &Deal, terms: &Terms) -> Reckoned {
     );
     let by_margin = net_sale - it.cash - margin;
     let by_hours = net_sale - it.cash - hours_worth;
-    let donor = terms.donor.map(|part| share(it.of_parts.max(0), part));
+    let donor = { terms.donor }.map(|part| (share(it.of_parts.max(0), part) - terms.pickup).max(0));
     let (worth, because) = worth(by_margin, by_hours, donor, it.stop);
     let asked = it.asks.filter(|asks| *asks < worth);
     let highest = asked.map_or(worth, |asks| asks.max(0));
@@ -130,9 +130,9 @@ fn off(price: i64, terms: &Terms) -> i64 {
 }
 
 /// The first bid, and the second. A seller who asks plainly little, no more than half of what it is worth or than its parts
-/// surely bring, gets what is asked; one who asks more hears a share of the asking price, which tells nothing of the worth,
+/// may bring, gets what is asked; one who asks more hears a share of the asking price, which tells nothing of the worth,
 /// where that is not above the worth; else a share of the worth, so coarsely rounded that the worth cannot be reckoned back.
-/// Never less than its parts surely bring, as that is said. Never falls when the worth rises.
+/// Never less than its parts may bring, as that is said. Never falls when the worth rises.
 fn first_bid(it: &Deal, terms: &Terms, worth: i64, parts: i64) -> [i64; 2] {
     let [first, second] = terms.first_bid.map(|part| share(worth, part));
     let (from, to) = match it.asks {

@@ -255,6 +255,7 @@ pub(in crate::advise) fn open(id: Question) -> Option<&'static str> {
         Question::UndersideNotSeen => "I have not seen the underside",
         Question::DrawersNotOpened => "I have not seen the drawers from inside",
         Question::LockShut => "something is locked",
+        Question::UnderOldRepair => "an earlier repair does not hold",
         Question::LeadNotTested => "the old paint was not tested for lead",
         Question::BackNotSeen => "I have not seen the back",
         Question::CoatNotTested => "the old coat was not tested",

@@ -8,6 +8,7 @@ use crate::kit::json::both;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
+use crate::trade::entry::condition::Fact;
 use crate::trade::entry::hazard::OtherLines;
 use crate::trade::entry::repair::deed::Deed;
 use crate::trade::entry::repair::method::Method;
@@ -78,6 +79,12 @@ pub enum Lead {
 }
 
 impl Lead {
+    /// Its word in a rule of the trade book.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        Fact::Lead.values()[self as usize]
+    }
+
     /// What is told of it where a test found it.
     #[must_use]
     pub fn found(self, book: &TradeBook) -> Option<&OtherLines> {

@@ -7,6 +7,9 @@ use crate::assess::faces::flat_faces;
 use crate::assess::places::coverage::Coverage;
 use crate::model::ids::PartId;
 use crate::model::photo::Photo;
+use crate::tongue::Arg;
+use crate::tongue::Saying;
+use crate::tongue::say;
 
 /// Pixels per mm that are enough: a scratch of 1.5 mm is three pixels wide there (common practice, no source).
 const ENOUGH: f64 = 2.0;
@@ -50,9 +53,9 @@ pub struct AreaShot {
     /// The face.
     pub face: PartId,
     /// What is asked for, such as `top, left third: no laid picture with 2 px/mm (best 1.3)`.
-    pub text: String,
+    pub text: Saying,
     /// How to take it.
-    pub how: String,
+    pub how: Saying,
     /// The top left corner of the area on its side, mm to the right and down as one looks straight at it.
     pub at_mm: [f64; 2],
     /// Its width and height, mm.
@@ -137,12 +140,12 @@ fn shot(of: &Coverage, area: &[usize], across: Option<f64>) -> AreaShot {
         )
     };
     let spans = [span(0, 0), span(1, upright)];
-    let mut place = vec![flat_faces::label(&of.face)];
-    place.extend(spans.iter().flatten().map(|it| (*it).to_owned()));
+    let mut place = vec![flat_faces::said(&of.face)];
+    place.extend(spans.iter().flatten().map(|it| Saying::shot(it)));
     if !whole && place.len() == 1 {
-        place.push("most of it".to_owned());
+        place.push(Saying::shot("most of it"));
     }
-    let best_told = best.map_or_else(|| "none shows it".to_owned(), |it| format!("best {it:.1}"));
+    let best_told = best.map_or_else(say::area_none, |it| say::area_best(Arg::tenths(it)));
     let mm = |n: usize, at: usize| at as f64 * step[n];
     let row = |run: &[usize]| {
         let [column, row] = cell(run[0]);
@@ -156,13 +159,8 @@ fn shot(of: &Coverage, area: &[usize], across: Option<f64>) -> AreaShot {
     let rows = area.chunk_by(|a, b| a + 1 == *b && a / of.columns == b / of.columns);
     AreaShot {
         face: of.face.clone(),
-        text: format!(
-            "{}: no laid picture with {ENOUGH} px/mm ({best_told})",
-            place.join(", ")
-        ),
-        how: across.map_or_else(String::new, |it| {
-            format!("Straight on, at most {it:.0} mm along the longer side of the picture.")
-        }),
+        text: say::area_open(Saying::Commas(place), ENOUGH.to_string(), best_told),
+        how: across.map_or_else(Saying::nothing, |it| say::area_how(format!("{it:.0}"))),
         at_mm: [0, 1].map(|n| (of.rect.at[n] + mm(n, from[n])).round()),
         size_mm: [0, 1].map(|n| mm(n, to[n] - from[n]).round()),
         best_px_per_mm: best,
@@ -216,7 +214,9 @@ mod tests {
     }
 
     fn texts(pictures: &[([f64; 2], f64)]) -> Vec<String> {
-        asked(pictures).into_iter().map(|it| it.text).collect()
+        { asked(pictures).into_iter() }
+            .map(|it| it.text.to_string())
+            .collect()
     }
 
     #[test]

@@ -6,6 +6,8 @@ use crate::advise::shots::to_take::ShotLine;
 use crate::advise::shots::to_take::ShotList;
 use crate::assess::assessment::Assessment;
 use crate::model::photo::Stage;
+use crate::tongue::Saying;
+use crate::tongue::say;
 use crate::trade::TradeBook;
 use crate::trade::entry::form::FormPart;
 
@@ -16,50 +18,34 @@ pub(in crate::advise::shots) fn hold_back(
     list: &mut ShotList,
     book: &TradeBook,
 ) {
-    let told = |all: Vec<String>| (!all.is_empty()).then(|| all.join(", "));
+    let told = |all: Vec<Saying>| (!all.is_empty()).then_some(Saying::Commas(all));
     let gives = told(off_first::giving_way(it, book));
     if let Some(drops) = told(off_first::dropping(it, book)) {
-        let first = format!(
-            "It can drop: {drops}. Nothing is opened there, and it is tied before the piece is moved, until that is mended."
-        );
-        list.mind.insert(0, first);
+        list.mind.insert(0, say::mind_drops(drops));
     }
     if let Some(weak) = told(off_first::weak(it, book)) {
-        let first = format!(
-            "It can give way: {weak}. The piece is not tipped, turned or dragged, nor opened there, until that is mended."
-        );
-        list.mind.insert(0, first);
+        list.mind.insert(0, say::mind_weak(weak));
     }
     let off = told(off_first::named(it, book));
     // Of a mirror, which is one glass in its frame, nothing comes off before it is moved.
     let whole = it.hangs && book.form(&it.piece.form).is_some_and(|it| it.hangs);
-    if let Some(off) = &off {
+    if let Some(off) = off.clone() {
         let first = match (whole, stage) {
-            (true, _) => {
-                format!(
-                    "It can fall or break: {off}. Move it only upright, with gloves, by two people."
-                )
-            }
-            (false, _) if !is_ours(stage) => {
-                format!("It can fall or break: {off}. The piece is not moved, opened or emptied.")
-            }
-            (false, _) => format!(
-                "Taken off first, by two people: {off}. Until then the piece is not moved, opened or emptied."
-            ),
+            (true, _) => say::mind_upright(off),
+            (false, _) if !is_ours(stage) => say::mind_unmoved(off),
+            (false, _) => say::mind_off_first(off),
         };
         list.mind.insert(0, first);
     }
     let before = match (off.filter(|_| !whole), gives) {
         (None, None) => return,
         (off, gives) if !is_ours(stage) => {
-            let both: Vec<String> = off.into_iter().chain(gives).collect();
-            return instead(it, &both.join("; "), list, book);
+            let both = Saying::Parted(off.into_iter().chain(gives).collect());
+            return instead(it, both, list, book);
         }
-        (None, Some(gives)) => {
-            format!("Once it is mended ({gives}; till then only what a lamp shows)")
-        }
-        (Some(off), None) => format!("Once it is off ({off})"),
-        (Some(off), Some(gives)) => format!("Once it is off ({off}) and mended ({gives})"),
+        (None, Some(gives)) => say::once_mended(gives),
+        (Some(off), None) => say::once_off(off),
+        (Some(off), Some(gives)) => say::once_off_mended(off, gives),
     };
     minded(it, &before, list, book);
 }
@@ -70,20 +56,26 @@ fn is_ours(stage: Stage) -> bool {
 }
 
 /// Where nothing is mended first: what would move or open the piece is not asked for, and its faults are shown as they are.
-fn instead(it: &Assessment, what: &str, list: &mut ShotList, book: &TradeBook) {
-    let lamp = format!(
-        "Only as far as a lamp reaches, as nothing is moved or opened that can fall, break or give way ({what})"
-    );
+fn instead(it: &Assessment, what: Saying, list: &mut ShotList, book: &TradeBook) {
+    let lamp = say::lamp_only(what);
     let (views, faults) = moved(it, list, book);
-    views.for_each(|it| it.how = format!("{lamp}."));
-    faults.for_each(|it| it.first = format!("{lamp}: {}", it.first));
+    views.for_each(|it| it.how = lamp.clone().sentence());
+    faults.for_each(|it| it.first = before(&lamp, &it.first));
 }
 
 /// Said before each view, and each fault, for which the piece would be moved or opened.
-fn minded(it: &Assessment, before: &str, list: &mut ShotList, book: &TradeBook) {
+fn minded(it: &Assessment, first: &Saying, list: &mut ShotList, book: &TradeBook) {
     let (views, faults) = moved(it, list, book);
-    views.for_each(|it| it.how = format!("{before}: {}", it.how));
-    faults.for_each(|it| it.first = format!("{before}: {}", it.first));
+    views.for_each(|it| it.how = before(first, &it.how));
+    faults.for_each(|it| it.first = before(first, &it.first));
+}
+
+/// The one, then the other where it says something.
+fn before(first: &Saying, then: &Saying) -> Saying {
+    match then.is_nothing() {
+        true => first.clone(),
+        false => say::shot_before(first.clone(), then.clone()),
+    }
 }
 
 /// The views and the faults for which the piece would be moved or opened: by what shows the part, or by the picture to take again.

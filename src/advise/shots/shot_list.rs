@@ -22,6 +22,8 @@ use crate::model::mark::MarkState;
 use crate::model::photo::Photo;
 use crate::model::photo::Stage;
 use crate::model::piece::PartChoice;
+use crate::tongue::Saying;
+use crate::tongue::say;
 use crate::trade::TradeBook;
 use crate::trade::entry::condition::Fact;
 use crate::trade::entry::form::Form;
@@ -31,9 +33,6 @@ use crate::trade::entry::tag::Tag;
 use crate::trade::entry::view::View;
 use crate::trade::entry::view::ViewSet;
 
-/// What the scale card is.
-pub const CARD: &str = "Scale card: a bank card, size ID-1, 85.60 x 53.98 mm (ISO/IEC 7810), plain side up so that no number shows; a rule does as well.";
-
 /// Views that show a fault close, the best for showing it again first.
 const CLOSE: [&str; 4] = [
     "defect_scale",
@@ -41,13 +40,6 @@ const CLOSE: [&str; 4] = [
     "defect_raking",
     "defect_action",
 ];
-
-/// What is looked for where a danger that lives was treated.
-const TREATED: &str =
-    "It was treated: look on it and below it for fresh signs of life, such as pale dust: ";
-
-/// The label of what is taken before the walk begins.
-const FIRST: &str = "Before anything else";
 
 /// The list for a form of which nothing is in the book yet.
 #[must_use]
@@ -59,7 +51,7 @@ pub fn of_form(form: &Form, choice: &PartChoice, stage: Stage, book: &TradeBook)
         ..ShotList::default()
     };
     if let Some(set) = book.sets.iter().find(|it| it.stage == stage) {
-        list.plus.clone_from(&set.plus);
+        list.plus = Saying::shot(&set.plus);
         list.views = lines(set, views, &parts, book);
     }
     list
@@ -173,23 +165,23 @@ fn lines(set: &ViewSet, views: Vec<&View>, parts: &[FormPart], book: &TradeBook)
             .map(|it| it.id.clone())
             .collect();
         let stop = match set.first.contains(&view.id) {
-            true => FIRST,
-            false => book
-                .stops
-                .iter()
-                .find(|it| it.views.contains(&view.id))
-                .map_or("", |it| it.label.as_str()),
+            true => say::shot_first(),
+            false => {
+                let mut stops = book.stops.iter();
+                let stop = stops.find(|it| it.views.contains(&view.id));
+                stop.map_or_else(Saying::nothing, |it| Saying::shot(&it.label))
+            }
         };
         ShotLine {
             view: view.id.clone(),
-            label: view.label.clone(),
-            stop: stop.to_owned(),
-            how: view.how.clone(),
-            light: view.light.clone(),
-            card: view.card.clone(),
+            label: Saying::view(&view.label),
+            stop,
+            how: Saying::shot(&view.how),
+            light: Saying::shot(&view.light),
+            card: view.card.as_deref().map(Saying::shot),
             shows: shot_words::shows(&shown, parts, book),
             parts: shown,
-            why: view.why.clone(),
+            why: Saying::shot(&view.why),
         }
     };
     let (first, walk): (Vec<&View>, Vec<&View>) =
@@ -241,7 +233,7 @@ fn mind(
     hangs: bool,
     told: &Told<'_>,
     book: &TradeBook,
-) -> Vec<String> {
+) -> Vec<Saying> {
     let kinds: BTreeSet<&str> = parts.iter().map(|it| it.kind.as_str()).collect();
     let calls = |it: &Hazard| {
         let rule = &it.applies;
@@ -256,15 +248,16 @@ fn mind(
         let applies = line.always || told.cautions.contains(id) || calls(it);
         let found = { it.found.as_ref() }.filter(|_| told.found.contains(id));
         let say = found.and_then(|it| it.on_the_spot.as_ref());
-        (applies && !told.clean.contains(id)).then(|| say.unwrap_or(&line.say).clone())
+        (applies && !told.clean.contains(id)).then(|| Saying::shot(say.unwrap_or(&line.say)))
     });
     lines.collect()
 }
 
 /// What to mind of what was seen before, each once.
-fn seen_before(it: &Assessment, book: &TradeBook) -> BTreeSet<String> {
+fn seen_before<'a>(it: &'a Assessment, book: &'a TradeBook) -> impl Iterator<Item = Saying> {
     let cues = it.observations.iter().filter_map(|it| book.cue(&it.cue));
-    cues.filter_map(|it| it.on_the_spot.clone()).collect()
+    let told: BTreeSet<&str> = cues.filter_map(|it| it.on_the_spot.as_deref()).collect();
+    told.into_iter().map(Saying::shot)
 }
 
 /// Where on the walk a part is first seen.
@@ -283,23 +276,24 @@ fn shot_of(it: &Assessment, fault: &Finding, stage: Stage, book: &TradeBook) -> 
         .as_ref()
         .and_then(|it| book.view(it.view.as_deref()?));
     let close = book.view("defect_close");
-    let card = close.and_then(|it| it.card.clone()).unwrap_or_default();
+    let card = close.and_then(|it| it.card.as_deref()).map(Saying::shot);
+    let term = Saying::fault(&fault.term);
     FaultShot {
         finding: fault.no,
         part: fault.part.clone(),
         part_label: fault.part_label.clone(),
         term: match fault.which.is_empty() {
-            true => fault.term.clone(),
-            false => format!("{} ({})", fault.term, fault.which),
+            true => term,
+            false => say::fault_which(term, Saying::Own(fault.which.clone())),
         },
         state: fault.state,
         first: match lived(fault, book) && !fault.treated.is_empty() {
-            true => TREATED.to_owned(),
-            false => String::new(),
+            true => say::shot_treated(),
+            false => Saying::nothing(),
         },
         how: shot_words::how(earlier.as_ref(), view),
         light: shot_words::light(it, earlier.as_ref(), view),
-        card,
+        card: card.unwrap_or_default(),
         earlier,
     }
 }

@@ -5,6 +5,8 @@ use std::collections::BTreeSet;
 use crate::advise::shots::earlier::Earlier;
 use crate::assess::assessment::Assessment;
 use crate::model::ids::PartId;
+use crate::tongue::Saying;
+use crate::tongue::say;
 use crate::trade::TradeBook;
 use crate::trade::entry::form::FormPart;
 use crate::trade::entry::view::View;
@@ -12,9 +14,9 @@ use crate::trade::entry::view::View;
 /// The parts a view shows, kind by kind: `Front frame; drawer: all 5; leg: front left, front right; drawer front`.
 ///
 /// Parts of parts are named by their kind alone: a drawer may have one pull or two.
-pub(in crate::advise) fn shows(shown: &[PartId], parts: &[FormPart], book: &TradeBook) -> String {
+pub(in crate::advise) fn shows(shown: &[PartId], parts: &[FormPart], book: &TradeBook) -> Saying {
     let is_shown = |it: &&FormPart| shown.contains(&it.id);
-    let mut words = Vec::new();
+    let mut words: Vec<Saying> = Vec::new();
     let mut done = BTreeSet::new();
     for part in parts.iter().filter(is_shown).filter(|it| !it.inner) {
         if !done.insert(part.kind.as_str()) {
@@ -27,50 +29,45 @@ pub(in crate::advise) fn shows(shown: &[PartId], parts: &[FormPart], book: &Trad
             .map(|it| it.label.as_str())
             .collect();
         let kind = book.kind(&part.kind).map_or("", |it| it.label.as_str());
+        let kind = Saying::part(kind);
         words.push(match labels.len() {
-            1 => labels[0].to_owned(),
-            n if n == of_kind.count() => format!("{kind}: all {n}"),
-            _ => format!("{kind}: {}", places(&labels)),
+            1 => Saying::part(labels[0]),
+            n if n == of_kind.count() => say::shows_all(kind, n),
+            _ => say::shows_at(kind, places(&labels)),
         });
     }
     for part in parts.iter().filter(is_shown).filter(|it| it.inner) {
         if done.insert(part.kind.as_str()) {
             let kind = book.kind(&part.kind);
-            words.push(kind.map_or_else(|| part.label.clone(), |it| it.label.clone()));
+            words.push(Saying::part(kind.map_or(&part.label, |it| &it.label)));
         }
     }
-    let small = words.iter().enumerate().map(|(n, word)| match n {
-        0 => word.clone(),
-        _ => lower(word),
+    let small = words.into_iter().enumerate().map(|(n, word)| match n {
+        0 => word.capital(),
+        _ => say::within(word),
     });
-    small.collect::<Vec<_>>().join("; ")
+    Saying::Parted(small.collect())
 }
 
 /// `front left, back left` of `Leg, front left` and `Leg, back left`.
-fn places(labels: &[&str]) -> String {
+fn places(labels: &[&str]) -> Saying {
     let place = |label: &&str| {
         let place = label.split_once(", ").map_or(*label, |it| it.1);
-        lower(place)
+        say::within(Saying::part(place))
     };
-    labels.iter().map(place).collect::<Vec<_>>().join(", ")
-}
-
-fn lower(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().map(|it| it.to_lowercase().to_string());
-    first.unwrap_or_default() + letters.as_str()
+    Saying::Commas(labels.iter().map(place).collect())
 }
 
 /// From where a fault is shown again.
-pub(in crate::advise) fn how(earlier: Option<&Earlier>, view: Option<&View>) -> String {
+pub(in crate::advise) fn how(earlier: Option<&Earlier>, view: Option<&View>) -> Saying {
     let Some(it) = earlier else {
-        return "No earlier picture shows it: once in its place, once close.".to_owned();
+        return say::shot_no_earlier();
     };
-    let view = view.map_or_else(String::new, |it| format!("{}, ", lower(&it.label)));
-    format!(
-        "Same place as picture {} ({view}{} {}).",
-        it.photo, it.stage, it.day
-    )
+    let stage = it.stage.saying();
+    match view.map(|it| Saying::view(&it.label)) {
+        Some(view) => say::shot_same_place(it.photo, view, stage, it.day),
+        None => say::shot_same_place_bare(it.photo, stage, it.day),
+    }
 }
 
 /// In which light: that of the earlier picture, with what was noted of it.
@@ -78,23 +75,19 @@ pub(in crate::advise) fn light(
     it: &Assessment,
     earlier: Option<&Earlier>,
     view: Option<&View>,
-) -> String {
+) -> Saying {
     let Some(earlier) = earlier else {
-        return "Even; and low from one side where the surface is uneven.".to_owned();
+        return say::shot_light_none();
     };
-    let mut text = "As then".to_owned();
-    if let Some(view) = view {
-        text.push_str(": ");
-        text.push_str(&lower(view.light.trim_end_matches('.')));
-    }
-    text.push('.');
+    let then = match view {
+        Some(view) => say::shot_light_as_then(Saying::shot(&view.light)).sentence(),
+        None => say::shot_light_then(),
+    };
     let photo = it.photos.iter().find(|it| it.no == earlier.photo);
     let note = photo.and_then(|it| it.sidecar.note.as_deref());
-    if let Some(note) = note.filter(|it| speaks_of_light(it)) {
-        text.push_str(" Noted then: ");
-        text.push_str(note.trim());
-    }
-    text
+    let note = note.filter(|it| speaks_of_light(it));
+    let noted = note.map(|it| say::shot_noted_then(Saying::quoted(it)));
+    Saying::Beside([then].into_iter().chain(noted).collect())
 }
 
 fn speaks_of_light(note: &str) -> bool {

@@ -5,6 +5,7 @@ use crate::assess::faces::sheet::Ink;
 use crate::assess::faces::sheet::Rect;
 use crate::assess::faces::sheet::Sheet;
 use crate::model::piece::Size;
+use crate::tongue::say;
 use crate::trade::entry::kind::Face;
 
 /// The measures of a body on its legs, mm.
@@ -222,7 +223,7 @@ fn drawer(scene: &PieceShape, front: &mut Sheet, no: u32, rect: Rect) {
         let high = 0.12 * rect.h;
         front.line([x, rect.y + high], [x, rect.y + 2.0 * high], Ink::Line);
     }
-    front.words.push(([rect.x, rect.y], format!("D{no}")));
+    front.words.push(([rect.x, rect.y], say::plan_drawer(no)));
 }
 
 fn top(body: &Body, name: &str) -> Sheet {

@@ -5,6 +5,8 @@ use crate::assess::faces::piece_shape::PieceShape;
 use crate::compare::ruler::face_rect::FaceRect;
 use crate::model::face::LaidFace;
 use crate::model::ids::PartId;
+use crate::tongue::Saying;
+use crate::tongue::say;
 use crate::trade::entry::kind::Face;
 
 /// The sides of the drawing by the words that lay them.
@@ -76,6 +78,15 @@ pub fn label(face: &PartId) -> String {
     match side(face) {
         Some(side) => side.label().to_lowercase(),
         None => face.to_string(),
+    }
+}
+
+/// The same, before any language is chosen.
+#[must_use]
+pub fn said(face: &PartId) -> Saying {
+    match side(face) {
+        Some(side) => say::within(Saying::face(side.label())),
+        None => Saying::Plain(face.to_string()),
     }
 }
 

@@ -1,5 +1,6 @@
 //! Faces of a piece and what is drawn on them, in millimetres.
 
+use crate::tongue::Saying;
 use crate::trade::entry::kind::Face;
 
 /// A rectangle in millimetres on its face: left, top, width, height.
@@ -51,7 +52,7 @@ pub(crate) struct Sheet {
     /// Round things such as knobs: middle and radius, mm.
     pub(crate) dots: Vec<[f64; 3]>,
     /// Short words on it, such as `D3`: left end and foot, mm.
-    pub(crate) words: Vec<([f64; 2], String)>,
+    pub(crate) words: Vec<([f64; 2], Saying)>,
     /// Where parts are, by a name such as `drawer-3` or `leg-front-left`.
     pub(crate) slots: Vec<(String, Rect)>,
 }

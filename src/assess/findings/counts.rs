@@ -87,9 +87,9 @@ pub struct PartCounts {
 /// What was not examined, each thing counted once.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
 pub struct LackCounts {
-    /// Parts without findings of which somebody wrote that nobody looked.
+    /// Parts of which somebody wrote that nobody looked, nor were their findings examined since.
     pub parts: usize,
-    /// Parts with findings of which somebody wrote that nobody looked at them otherwise.
+    /// Parts of which somebody wrote that nobody looked at them beyond findings that were examined.
     pub parts_otherwise: usize,
     /// Parts without any statement.
     pub silent_parts: usize,
@@ -101,6 +101,8 @@ pub struct LackCounts {
     pub findings_since: usize,
     /// Tests that were not made.
     pub tests: usize,
+    /// Tests that were made, and do not speak for the whole piece.
+    pub tests_in_part: usize,
     /// Views that were not taken, over all stages.
     pub views: usize,
     /// Views of which every picture was taken out of the record, over all stages.
@@ -127,6 +129,7 @@ impl Counts {
         let of_parts = PartCounts::of(parts);
         let out = views.iter().filter(|it| !it.taken_out.is_empty()).count();
         let lines = |silence| unexamined.iter().filter(|it| it.silence == silence).count();
+        let beyond = unexamined.iter().filter(|it| it.beyond).count();
         Self {
             findings: FindingCounts::of(told()),
             open_by_level: open.levels,
@@ -134,13 +137,14 @@ impl Counts {
             levels,
             after_sale: told().filter(|it| it.origin == Origin::AfterSale).count(),
             lacks: LackCounts {
-                parts: of_parts.not_examined,
-                parts_otherwise: of_parts.otherwise_not_examined,
+                parts: lines(Silence::NotExamined) - beyond,
+                parts_otherwise: beyond,
                 silent_parts: lines(Silence::Nothing),
                 unjudged_parts: lines(Silence::NotJudged),
                 findings: lines(Silence::NotSettled),
                 findings_since: lines(Silence::NotSeenSince),
                 tests: lines(Silence::NotTested),
+                tests_in_part: lines(Silence::TestedInPart),
                 views: views.len() - out,
                 views_out: out,
             },
@@ -177,29 +181,32 @@ impl PartCounts {
 
     /// `2 with findings, 5 looked at without finding a fault and 1 absent`; without a stop at its end.
     #[must_use]
-    pub fn text(&self) -> String {
+    pub fn text(&self) -> Saying {
         let with = match self.otherwise_not_examined {
-            0 => "with findings".to_owned(),
-            number => format!("with findings ({number} of these otherwise not examined)"),
+            0 => say::parts_with_findings(self.with_findings),
+            number => say::parts_with_findings_otherwise(self.with_findings, number),
         };
         let groups = [
-            (self.with_findings, with.as_str()),
-            (self.sound, "looked at without finding a fault"),
+            (self.with_findings, with),
+            (self.sound, say::parts_sound(self.sound)),
             (
                 self.tested_clean,
-                "tested or looked at for one thing alone, which was not found",
+                say::parts_tested_clean(self.tested_clean),
             ),
-            (self.absent, "absent"),
-            (self.not_examined, "not examined"),
-            (self.unjudged, "without a statement on faults"),
-            (self.silent, "without a statement"),
+            (self.absent, say::parts_absent(self.absent)),
+            (
+                self.not_examined,
+                say::parts_not_examined(self.not_examined),
+            ),
+            (self.unjudged, say::parts_unjudged(self.unjudged)),
+            (self.silent, say::parts_silent(self.silent)),
         ];
-        let groups = groups.iter().filter(|(number, _)| *number > 0);
-        let groups: Vec<String> = groups.map(|(n, what)| format!("{n} {what}")).collect();
-        match groups.as_slice() {
-            [] => "none".to_owned(),
-            [one] => one.clone(),
-            [most @ .., last] => format!("{} and {last}", most.join(", ")),
+        let groups = groups.into_iter().filter(|it| it.0 > 0);
+        let mut groups: Vec<Saying> = groups.map(|it| it.1).collect();
+        match (groups.pop(), groups.is_empty()) {
+            (None, _) => say::none(),
+            (Some(one), true) => one,
+            (Some(last), false) => say::and_last(Saying::Commas(groups), last),
         }
     }
 }
@@ -225,6 +232,10 @@ impl LackCounts {
                 say::lack_findings_since(self.findings_since),
             ),
             (self.tests, say::lack_tests(self.tests)),
+            (
+                self.tests_in_part,
+                say::lack_tests_in_part(self.tests_in_part),
+            ),
             (self.views, say::lack_views(self.views)),
             (self.views_out, say::lack_views_out(self.views_out)),
         ];

@@ -190,10 +190,11 @@ impl Finding {
         let [Some(now), Some(then)] = [after.last(), before.last()] else {
             return None;
         };
-        let cured = |it: &&Sighting| !it.state.is_there();
+        // What was repaired and is heavy still was never away.
+        let cured = |it: &&Sighting| !it.state.is_there() && it.level < Some(HEAVY);
         let again = cured(then) || after.iter().any(cured);
         let level = |looks: &[&Sighting]| {
-            let there = looks.iter().rev().filter(|it| it.state.is_there());
+            let there = looks.iter().rev().filter(|it| !cured(it));
             { there }.find_map(|it| it.level)
         };
         let said = after.iter().any(|it| it.state == MarkState::Worse);

@@ -64,17 +64,28 @@ impl Sighting {
     /// The same, before any language is chosen.
     #[must_use]
     pub fn told(&self) -> Vec<Saying> {
+        self.told_as(Saying::Own)
+    }
+
+    /// The same as quotations.
+    #[must_use]
+    pub fn quoted(&self) -> Vec<Saying> {
+        self.told_as(Saying::Quoted)
+    }
+
+    fn told_as(&self, own: fn(String) -> Saying) -> Vec<Saying> {
         let more = self.more.iter();
-        let more = more.map(|it| say::word_at(Saying::Own(it.text.clone()), it.photo));
-        self.notes.iter().map(Note::told).chain(more).collect()
+        let more = more.map(|it| say::word_at(own(it.text.clone()), it.photo));
+        let notes = self.notes.iter().map(|it| it.told(own));
+        notes.chain(more).collect()
     }
 }
 
 impl Note {
-    fn told(&self) -> Saying {
+    fn told(&self, own: fn(String) -> Saying) -> Saying {
         match self.day {
-            Some(day) => say::note_of(Saying::Own(self.text.trim_end_matches('.').to_owned()), day),
-            None => Saying::Own(self.text.clone()),
+            Some(day) => say::note_of(own(self.text.trim_end_matches('.').to_owned()), day),
+            None => own(self.text.clone()),
         }
     }
 }

@@ -4,6 +4,7 @@ use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding::Untold;
 use crate::assess::findings::tests_told;
+use crate::assess::material::cover;
 use crate::assess::part_list::belongs;
 use crate::assess::part_list::is_face;
 use crate::assess::part_report::PartReport;
@@ -15,13 +16,29 @@ use crate::kit::text::joined;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::model::repair::Repair;
+use crate::tongue::Arg;
+use crate::tongue::Saying;
+use crate::tongue::say;
 use crate::trade::TradeBook;
 use crate::trade::entry::form::FormPart;
 use crate::trade::entry::kind::Shown;
 
+/// A test that was not made.
+pub(in crate::assess::gaps) enum NotTested {
+    /// Of nothing: why, or what could be done, in one sentence.
+    Wholly(String),
+    /// Of some of it: what was tested, and what not.
+    Partly(Saying),
+    /// Of some of it: what the work opened, and what not.
+    Opened(String),
+}
+
 /// Of the coat: on which parts alone its kind was tested; where it was nowhere, what is on record of it, and how it may be told: what
 /// bears no touch is not tested by the reader. `None` where every finished face was tested.
-pub(in crate::assess::gaps) fn coat(looking: &Looking<'_>, parts: &[PartReport]) -> Option<String> {
+pub(in crate::assess::gaps) fn coat(
+    looking: &Looking<'_>,
+    parts: &[PartReport],
+) -> Option<NotTested> {
     let seen = looking.time.marks().filter(|it| it.mark.state.is_there());
     let seen = seen.filter_map(|it| Some((looking.book.cue(it.mark.tag.as_deref()?)?, it)));
     let of_coat = seen.filter(|it| it.0.group == FINISH);
@@ -33,16 +50,14 @@ pub(in crate::assess::gaps) fn coat(looking: &Looking<'_>, parts: &[PartReport])
         };
         let faces = parts.iter().filter(|it| has_face(it, looking));
         let (on, rest): (Vec<_>, Vec<_>) = faces.partition(|it| on(&it.part));
-        let on: Vec<String> = on
-            .iter()
-            .map(|it| small(&looking.list.label(&it.part)))
-            .collect();
+        let on = on.iter().map(|it| looking.list.label(&it.part));
+        let on: Vec<Saying> = on.map(|it| say::within(Saying::part(&it))).collect();
         let told = match on.is_empty() {
-            true => "in one place".to_owned(),
-            false => joined(&on),
+            true => Arg::from(say::tested_one_place()),
+            false => Arg::from(on),
         };
         return (!rest.is_empty())
-            .then(|| format!("Tested: {told}. Not tested: the coat on all other parts."));
+            .then(|| NotTested::Partly(say::tested_partly(told, say::rest_coat())));
     }
     let painted = seen.iter().any(|it| it.0.coat.as_deref() == Some(PAINT));
     let mind = seen.iter().find_map(|it| it.0.on_the_spot.as_deref());
@@ -59,7 +74,7 @@ pub(in crate::assess::gaps) fn coat(looking: &Looking<'_>, parts: &[PartReport])
     let mut told: Vec<String> = told.collect();
     told.dedup();
     let told = told.join("; ");
-    Some(match (told.is_empty(), mind) {
+    Some(NotTested::Wholly(match (told.is_empty(), mind) {
         (true, _) => "Not tested; a drop of solvent in a hidden place tells it.".to_owned(),
         (false, Some(mind)) => format!("Not tested. Seen: {told}. {mind}"),
         (false, None) if painted => {
@@ -68,7 +83,7 @@ pub(in crate::assess::gaps) fn coat(looking: &Looking<'_>, parts: &[PartReport])
         (false, None) => {
             format!("Not tested. Seen: {told}. A drop of solvent in a hidden place tells more.")
         }
-    })
+    }))
 }
 
 /// The group of observations of a coat.
@@ -92,7 +107,7 @@ pub(in crate::assess::gaps) fn lead(
     looking: &Looking<'_>,
     parts: &[PartReport],
     findings: &[Finding],
-) -> Option<String> {
+) -> Option<NotTested> {
     let (book, list) = (looking.book, looking.list);
     let tests = findings.iter().filter(|it| {
         let stands = it.was_there() && it.state != FindingState::Gone;
@@ -100,7 +115,7 @@ pub(in crate::assess::gaps) fn lead(
     });
     let tests: Vec<&Finding> = tests.collect();
     if tests.is_empty() {
-        return Some(lead_untold(case, findings, book));
+        return Some(NotTested::Wholly(lead_untold(case, findings, book)));
     }
     let speaks =
         |test: &Finding, paint: &PartId| belongs(paint, &test.part) || is_face(&test.part, paint);
@@ -119,14 +134,14 @@ pub(in crate::assess::gaps) fn lead(
     };
     let there = |it: &&PartReport| !matches!(it.state, PartState::Absent(_)) && !it.part.is_inner();
     let untested = parts.iter().filter(there).filter_map(|it| {
-        let label = small(&list.label(&it.part));
+        let label = Saying::part(&list.label(&it.part));
         Some(match untested(&it.part)? {
-            true => format!("{label} below the coat that was tested"),
-            false => label,
+            true => say::below_tested(label),
+            false => say::within(label),
         })
     });
-    let untested: Vec<String> = untested.collect();
-    let of_tests: Vec<String> = tests.iter().map(|it| result(it)).collect();
+    let untested: Vec<Saying> = untested.collect();
+    let of_tests: Vec<Saying> = tests.iter().map(|it| result(it)).collect();
     // Where a test found some, no coat that no test speaks for is free of it.
     let found = tests.iter().any(|it| it.test_found() == Some(true));
     let mut others = parts.iter().filter(|it| has_face(it, looking));
@@ -138,28 +153,22 @@ pub(in crate::assess::gaps) fn lead(
         });
     let rest = match (untested.is_empty(), others) {
         (true, false) => return None,
-        (true, true) => "the coat on all other parts".to_owned(),
-        (false, false) => format!("the paint on {}", joined(&untested)),
-        (false, true) => format!(
-            "the paint on {}, nor the coat on all other parts",
-            joined(&untested)
-        ),
+        (true, true) => say::rest_coat(),
+        (false, false) => say::rest_paint(untested),
+        (false, true) => say::rest_paint_and_coat(untested),
     };
-    Some(format!(
-        "Tested: {}. Not tested: {rest}.",
-        of_tests.join("; ")
-    ))
+    let told = say::tested_partly(Saying::Parted(of_tests), rest);
+    Some(NotTested::Partly(told))
 }
 
 /// `left side: lead found (F2)`: what a test for lead found.
-fn result(test: &Finding) -> String {
-    let part = small(&test.part_label);
-    let found = match test.test_found() {
-        Some(true) => "lead found",
-        Some(false) => "no lead found",
-        None => "no lead found in the coat that was tested",
-    };
-    format!("{part}: {found} ({})", test.no)
+fn result(test: &Finding) -> Saying {
+    let (part, no) = (Saying::part(&test.part_label), test.no.to_string());
+    match test.test_found() {
+        Some(true) => say::test_found(part, no),
+        Some(false) => say::test_found_none(part, no),
+        None => say::test_found_none_there(part, no),
+    }
 }
 
 /// The fault that only a test rules out.
@@ -195,7 +204,7 @@ pub(in crate::assess::gaps) fn joints(
     case: &PieceRecord,
     looking: &Looking<'_>,
     findings: &[Finding],
-) -> String {
+) -> NotTested {
     let (book, list) = (looking.book, looking.list);
     let opens = |it: &&Repair| book.method(&it.method).is_some_and(|it| it.opens_joints);
     let mut opened: Vec<&Repair> = case.repairs.iter().filter(opens).collect();
@@ -207,11 +216,13 @@ pub(in crate::assess::gaps) fn joints(
     };
     let opened: Vec<String> = opened.iter().map(one).collect();
     match opened.is_empty() {
-        true => "Joints were not opened; what holds them was judged from outside.".to_owned(),
-        false => format!(
+        true => NotTested::Wholly(
+            "Joints were not opened; what holds them was judged from outside.".to_owned(),
+        ),
+        false => NotTested::Opened(format!(
             "Opened in the work ({}). No other joint was opened; what holds those was judged from outside.",
             opened.join("; ")
-        ),
+        )),
     }
 }
 
@@ -221,19 +232,9 @@ pub(in crate::assess::gaps) fn filling(
     looking: &Looking<'_>,
     seats: &[&PartReport],
     findings: &[Finding],
-) -> Option<String> {
-    let opened = |part: &PartReport| {
-        let opens = |it: &&Repair| {
-            let method = looking.book.method(&it.method);
-            method.is_some_and(|it| it.opens_filling)
-                && Worked::by(it, findings)
-                    .any(|on| belongs(on, &part.part) || belongs(&part.part, on))
-        };
-        case.repairs
-            .iter()
-            .filter(opens)
-            .max_by_key(|it| (it.day, it.no))
-    };
+) -> Option<NotTested> {
+    let opened =
+        |part: &PartReport| cover::opened(looking.book, &case.repairs, findings, &part.part);
     let shut = seats.iter().filter(|it| opened(it).is_none()).count();
     let mut told: Vec<String> = seats
         .iter()
@@ -246,15 +247,17 @@ pub(in crate::assess::gaps) fn filling(
     told.dedup();
     Some(match (told.is_empty(), shut) {
         (true, 0) => return None,
-        (true, _) => "Not opened; what is in it, and how it burns, is not known.".to_owned(),
-        (false, 0) => format!(
+        (true, _) => NotTested::Wholly(
+            "Not opened; what is in it, and how it burns, is not known.".to_owned(),
+        ),
+        (false, 0) => NotTested::Opened(format!(
             "Opened in the work ({}); how what is in it burns was not tested.",
             told.join("; ")
-        ),
-        (false, _) => format!(
+        )),
+        (false, _) => NotTested::Opened(format!(
             "Opened in the work ({}), no other was; how what is in them burns was not tested.",
             told.join("; ")
-        ),
+        )),
     })
 }
 

@@ -5,6 +5,7 @@ use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::last_seen::Unseen;
 use crate::assess::gaps::lacks::MissingView;
 use crate::assess::gaps::not_tested;
+use crate::assess::gaps::not_tested::NotTested;
 use crate::assess::gaps::silence;
 use crate::assess::gaps::silence::Silence;
 use crate::assess::gaps::silence::Unexamined;
@@ -15,7 +16,7 @@ use crate::assess::statements::looking::Looking;
 use crate::kit::text::capital;
 use crate::kit::text::joined;
 use crate::model::mark::MarkState;
-use crate::model::photo::Stage;
+use crate::tongue::say;
 
 /// What was not examined: parts in their order, then findings, tests, views.
 pub(crate) fn unexamined(
@@ -29,7 +30,9 @@ pub(crate) fn unexamined(
         let mut photos = case.photos.iter();
         photos.any(|it| it.no == no && it.sidecar.note.is_some())
     };
-    let of_parts = parts.iter().filter_map(|it| of_part(it, noted));
+    let of_parts = parts
+        .iter()
+        .filter_map(|it| of_part(it, is_unseen(it, findings), noted));
     let mut lines: Vec<Unexamined> = of_parts.collect();
     lines.extend(findings.iter().filter_map(of_finding));
     lines.extend(tests(case, looking, parts, findings));
@@ -42,12 +45,23 @@ fn line(silence: Silence, what: &str, why: &str) -> Unexamined {
         silence,
         what: what.to_owned(),
         why: why.to_owned(),
+        tested: None,
+        beyond: false,
+        stage: None,
         finding: None,
     }
 }
 
-/// A line of a part; `noted` tells whether a note on the whole picture stands beside a photo.
-fn of_part(part: &PartReport, noted: impl Fn(u32) -> bool) -> Option<Unexamined> {
+/// Whether nobody examined, at their newest look, any of the findings on a part either.
+fn is_unseen(part: &PartReport, findings: &[Finding]) -> bool {
+    let on = findings.iter().filter(|it| part.findings.contains(&it.no));
+    let mut on = on.peekable();
+    on.peek().is_some() && on.all(|it| it.unseen() == Some(Unseen::NotExamined))
+}
+
+/// A line of a part; `unseen` tells whether none of its findings was examined either, `noted` whether a note on the whole picture stands
+/// beside a photo.
+fn of_part(part: &PartReport, unseen: bool, noted: impl Fn(u32) -> bool) -> Option<Unexamined> {
     match (&part.state, &part.otherwise) {
         (PartState::NotExamined(it), _) | (PartState::Faults, Some(it)) => {
             let why = match it.why() {
@@ -57,11 +71,15 @@ fn of_part(part: &PartReport, noted: impl Fn(u32) -> bool) -> Option<Unexamined>
                 }
                 None => "Not examined; no reason was written down.".to_owned(),
             };
-            let what = match part.state {
-                PartState::Faults => silence::beyond(&part.label),
-                _ => part.label.clone(),
+            let beyond = part.state == PartState::Faults && !unseen;
+            let what = match beyond {
+                true => silence::beyond(&part.label),
+                false => part.label.clone(),
             };
-            Some(line(Silence::NotExamined, &what, &why))
+            Some(Unexamined {
+                beyond,
+                ..line(Silence::NotExamined, &what, &why)
+            })
         }
         (PartState::Silent, _) if part.is_tested_clean() => {
             let why = format!(
@@ -173,42 +191,39 @@ fn tests(
         |it: &&PartReport| it.material.settled.is_none() && !it.material.woven && kind(it, "seat");
     let seats: Vec<&PartReport> = there.clone().filter(filled).collect();
     let filling = not_tested::filling(case, looking, &seats, findings);
+    let wholly = |why: &str| NotTested::Wholly(why.to_owned());
     let tests = [
+        ("Lead in paint or finish", lead),
         (
-            lead.is_some(),
-            "Lead in paint or finish",
-            lead.as_deref().unwrap_or_default(),
-        ),
-        (
-            true,
             "Species of the wood",
-            "Not tested; where a wood is named, it was named by eye and is an opinion.",
+            Some(wholly(
+                "Not tested; where a wood is named, it was named by eye and is an opinion.",
+            )),
         ),
+        ("Kind of the finish", coat),
+        ("Inside of the joints", Some(joints)),
         (
-            coat.is_some(),
-            "Kind of the finish",
-            coat.as_deref().unwrap_or_default(),
-        ),
-        (true, "Inside of the joints", joints.as_str()),
-        (
-            list.may_tip && !tested("tip_risk"),
             "Tipping forward",
-            tipping,
+            (list.may_tip && !tested("tip_risk")).then(|| wholly(tipping)),
         ),
         (
-            there.any(|it| kind(it, "wiring")),
             "Electrical parts",
-            "Not tested by us; that is for somebody qualified, who gives a dated note.",
+            there.any(|it| kind(it, "wiring")).then(|| {
+                wholly("Not tested by us; that is for somebody qualified, who gives a dated note.")
+            }),
         ),
-        (
-            filling.is_some(),
-            "Filling of the seat",
-            filling.as_deref().unwrap_or_default(),
-        ),
+        ("Filling of the seat", filling),
     ];
-    let tests = tests.into_iter().filter(|it| it.0);
+    let tests = tests.into_iter().filter_map(|(what, it)| Some((what, it?)));
     tests
-        .map(|(_, what, why)| line(Silence::NotTested, what, why))
+        .map(|(what, it)| match it {
+            NotTested::Wholly(why) => line(Silence::NotTested, what, &why),
+            NotTested::Partly(told) => Unexamined {
+                tested: Some(told.clone()),
+                ..line(Silence::TestedInPart, what, &told.english())
+            },
+            NotTested::Opened(why) => line(Silence::TestedInPart, what, &why),
+        })
         .collect()
 }
 
@@ -225,17 +240,13 @@ fn not_taken(views: &[MissingView]) -> Option<Unexamined> {
     let views = views.iter().filter(|it| it.taken_out.is_empty());
     let views: Vec<&MissingView> = views.collect();
     let labels: Vec<&str> = views.iter().map(|it| it.label.as_str()).collect();
-    let what = match views.first()?.stage {
-        Stage::Doorstep => "Views not taken on the doorstep",
-        Stage::Purchase => "Views not taken at purchase",
-        Stage::Work => "Views not taken during the work",
-        Stage::Sale => "Views not taken at the sale",
-        Stage::Handover => "Views not taken at handover",
-        Stage::Delivery => "Views not taken at delivery",
-        Stage::Return => "Views not taken at the return",
-    };
+    let stage = views.first()?.stage;
+    let what = say::views_not_taken(stage.at()).english();
     let labels = format!("{}.", labels.join("; "));
-    Some(line(Silence::NotPictured, what, &labels))
+    Some(Unexamined {
+        stage: Some(stage),
+        ..line(Silence::NotPictured, &what, &labels)
+    })
 }
 
 /// Of the views of one stage: those that were taken, and whose pictures were taken out.
@@ -243,7 +254,11 @@ fn views_out(views: &[MissingView]) -> Option<Unexamined> {
     let out = views.iter().filter(|it| !it.taken_out.is_empty());
     let of = |it: &MissingView| format!("{} ({})", it.label, it.pictures_out());
     let labels: Vec<String> = out.map(of).collect();
-    let what = format!("Views taken out of the record, {}", views.first()?.stage);
+    let stage = views.first()?.stage;
+    let what = say::views_taken_out(stage.saying()).english();
     let labels = (!labels.is_empty()).then(|| format!("{}.", labels.join("; ")))?;
-    Some(line(Silence::TakenOut, &what, &labels))
+    Some(Unexamined {
+        stage: Some(stage),
+        ..line(Silence::TakenOut, &what, &labels)
+    })
 }

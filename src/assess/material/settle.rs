@@ -4,7 +4,6 @@ use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use crate::assess::claims::cited::cited;
-use crate::assess::material::cover;
 use crate::assess::material::sign::STRONG;
 use crate::assess::material::sign::Sign;
 use crate::assess::part_report::Evidence;
@@ -43,9 +42,6 @@ struct Seen<'a> {
 
 /// The verdict on one part. Only what is seen on it counts: what its neighbours are made of is a hint where to look.
 pub(crate) fn material<'a>(book: &'a TradeBook, time: &Timeline<'a>, part: &FormPart) -> Material {
-    if let Some(covered) = cover::covered(book, time, &part.id) {
-        return covered;
-    }
     let seen = seen_on(book, time, &part.id);
     let evidence = seen.iter().map(Seen::evidence).collect();
     let face = settled(book, &seen);

@@ -22,6 +22,7 @@ use crate::model::ids::PartId;
 use crate::model::photo::Photo;
 use crate::model::photo::Stage;
 use crate::model::piece::LackTold;
+use crate::model::piece::ToldOn;
 use crate::trade::TradeBook;
 
 /// All that was said of parts.
@@ -60,17 +61,29 @@ impl<'a> Statements<'a> {
             faults: BTreeMap::new(),
             in_view: BTreeSet::new(),
         };
-        for part in &case.piece.absent {
-            let missed = Missed {
-                wider: None,
-                at: None,
-                told: LackTold::absent_since(&case.lacks_told, part),
-                lost: None,
-                rank: None,
-            };
-            it.tell(part, Statement::Absent(missed));
-        }
+        // What was told of the piece by a later line than that of its intake is a later word than what stands beside the pictures of before.
+        let intake = { case.lacks_told.first() }
+            .filter(|it| it.at == case.piece.taken_in)
+            .map(|it| it.line);
+        let later = |told: &ToldOn| Some(told.line) != intake;
+        let mut absent: Vec<(&PartId, Option<ToldOn>)> = { case.piece.absent.iter() }
+            .map(|it| (it, LackTold::absent_since(&case.lacks_told, it)))
+            .collect();
+        absent.sort_by_key(|(_, told)| told.filter(later).map(|it| (it.on, it.line)));
+        let mut absent = absent.into_iter().peekable();
+        let missed = |told| Missed {
+            wider: None,
+            at: None,
+            told,
+            lost: None,
+            rank: None,
+        };
         for said in time.marks() {
+            let is_told =
+                |told: Option<ToldOn>| told.filter(later).is_none_or(|it| it.on < said.day());
+            while let Some((part, told)) = absent.next_if(|it| is_told(it.1)) {
+                it.tell_lack(part, missed(told));
+            }
             match (statement(&said), &said.mark.part) {
                 (Some(Statement::Absent(missed)), Some(part)) => {
                     let lost = it.lost(part, &said);
@@ -85,6 +98,9 @@ impl<'a> Statements<'a> {
                 _ => it.fault(&said, &numbers, book),
             }
         }
+        for (part, told) in absent {
+            it.tell_lack(part, missed(told));
+        }
         it
     }
 
@@ -96,6 +112,7 @@ impl<'a> Statements<'a> {
                 was: was.clone(),
                 photo: now.photo.no,
                 day: now.day(),
+                since_left: now.shoot.stage.after_sale(),
             }),
             Statement::NotExamined(_) => {
                 let was = self.sound(part).pop()?;
@@ -103,6 +120,7 @@ impl<'a> Statements<'a> {
                     was,
                     photo: now.photo.no,
                     day: now.day(),
+                    since_left: now.shoot.stage.after_sale(),
                 })
             }
         }
@@ -127,6 +145,17 @@ impl<'a> Statements<'a> {
 
     fn tell(&mut self, part: &PartId, statement: Statement) {
         self.told.entry(part.clone()).or_default().push(statement);
+    }
+
+    /// That the piece was told to lack a part. Where a mark said so before, that stays the word on it: since when it is absent.
+    fn tell_lack(&mut self, part: &PartId, missed: Missed) {
+        let told = self.told.entry(part.clone()).or_default();
+        let last = told.len().saturating_sub(1);
+        let at = match told.last() {
+            Some(Statement::Absent(_)) => last,
+            _ => told.len(),
+        };
+        told.insert(at, Statement::Absent(missed));
     }
 
     fn fault(&mut self, said: &DatedMark<'_>, numbers: &Numbers<'_>, book: &TradeBook) {

@@ -61,6 +61,9 @@ pub struct Lost {
     pub photo: u32,
     /// The day of that photo's shoot.
     pub day: Day,
+    /// Whether that shoot is of after it had left.
+    #[serde(skip)]
+    pub since_left: bool,
 }
 
 /// What was said of a part, apart from its faults.

@@ -227,12 +227,21 @@ fn joints_that_a_repair_opened_are_named() {
     );
     let joints = |build: &Build| untested(&build.assess(), "Inside of the joints").unwrap();
     assert!(joints(&build).starts_with("Joints were not opened"));
+    // What was opened is counted apart from what was not tested at all.
+    let counted = |build: &Build| {
+        let lacks = build.assess().counts.lacks;
+        (lacks.tests, lacks.tests_in_part)
+    };
+    let (none, some) = counted(&build);
     let mut build = build.repair("2026-04-10", &[1]);
     "reglue_joint".clone_into(&mut build.case.repairs[0].method);
     assert_eq!(
         joints(&build),
         "Opened in the work (left side: repair 1 of 10 April 2026). No other joint was opened; what holds those was judged from outside."
     );
+    assert_eq!((some, counted(&build)), (0, (none - 1, 1)));
+    let lacks = build.assess().counts.lacks.text().to_string();
+    assert!(lacks.contains("1 partly tested"), "{lacks}");
 }
 
 #[test]

@@ -7,8 +7,11 @@ use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words;
 use crate::assess::tests::build::mark;
 use crate::assess::tests::build::of;
+use crate::model::ids::PartId;
 use crate::model::mark::Mark;
 use crate::model::photo::Stage;
+use crate::model::piece::Lack;
+use crate::model::piece::LackTold;
 
 /// One shoot for each group of words `part!tag`; `drawer-2/lock` is named by a picture of the first.
 fn told(shoots: &[&str]) -> Build {
@@ -160,31 +163,27 @@ fn a_fault_that_is_gone_is_told_beside_a_wider_word() {
 /// That nobody looked is not lost under a fault that was seen all the same.
 #[test]
 fn not_examined_stands_beside_faults_of_a_part() {
-    let locked = |later: &str| {
-        told(&["drawer-2/front!gouge", later]).photo(
+    let locked = |shoots: &[&str]| {
+        told(shoots).photo(
             "",
             &[],
             vec![mark("not_examined", "drawer-2").note("locked")],
         )
     };
-    let build = locked("top!sound");
+    let unlooked = |build: &Build| -> Vec<(String, String)> {
+        let lines = build.assess().not_examined.into_iter();
+        let lines = lines.filter(|it| it.silence == Silence::NotExamined);
+        lines.map(|it| (it.what, it.why)).collect()
+    };
+    let build = locked(&["drawer-2/front!gouge", "top!sound"]);
     let part = build.part("drawer-2");
     assert_eq!(part.state, PartState::Faults);
     assert_eq!(part.otherwise.unwrap().why(), Some("locked"));
-    let told = build.assess();
-    let lines = told.not_examined.iter();
-    let lines = lines.filter(|it| it.silence == Silence::NotExamined);
-    let lines: Vec<_> = lines
-        .map(|it| (it.what.as_str(), it.why.as_str()))
-        .collect();
-    // The lock was named, and nobody spoke of it otherwise.
-    assert_eq!(
-        lines,
-        [
-            ("Drawer 2, beyond its findings", "locked"),
-            ("Drawer 2, lock", "locked")
-        ]
-    );
+    // The lock was named, and nobody spoke of it otherwise. At the newest look nobody examined the gouge either.
+    let told = |what: &str| [what, "Drawer 2, lock"].map(|it| (it.to_owned(), "locked".to_owned()));
+    assert_eq!(unlooked(&build), told("Drawer 2"));
+    let then = locked(&["drawer-2/front!gouge"]);
+    assert_eq!(unlooked(&then), told("Drawer 2, beyond its findings"));
     // A newer fault on that very part says that somebody looked.
     let looked =
         build
@@ -272,4 +271,55 @@ fn a_statement_once_said_comes_out() {
     );
     let other: Vec<_> = part.said_otherwise().map(|it| it.word).collect();
     assert_eq!(other, [SaidWord::Absent, SaidWord::NotExamined]);
+}
+
+/// A part of which a line tells after the pictures that it is not there is absent, and was found sound before; what was told when the
+/// piece was taken in is a word from before its pictures.
+#[test]
+fn a_part_told_absent_later_is_absent() {
+    let mut build =
+        Build::chest()
+            .shoot(Stage::Sale, "2026-05-05")
+            .photo("", &[], vec![mark("sound", "back")]);
+    let back: PartId = "back".parse().unwrap();
+    build.case.piece.absent.push(back.clone());
+    assert!(matches!(build.part("back").state, PartState::Sound(_)));
+    build.case.lacks_told.push(LackTold {
+        line: 59,
+        at: "2026-05-20T09:00:00Z".parse().unwrap(),
+        lack: Lack::Absent,
+        told: vec![back],
+        no_more: Vec::new(),
+    });
+    let part = build.part("back");
+    assert!(
+        matches!(&part.state, PartState::Absent(it) if it.told().is_some_and(|it| it.line == 59))
+    );
+    let other: Vec<_> = part.said_otherwise().map(|it| it.word).collect();
+    assert_eq!(other, [SaidWord::Sound]);
+    // What a picture of before told stays: since when it is absent.
+    let mut seen = Build::chest()
+        .shoot(Stage::Sale, "2026-05-05")
+        .photo("", &[], vec![mark("sound", "back")])
+        .shoot(Stage::Delivery, "2026-05-12")
+        .photo("", &[], vec![mark("absent", "back")]);
+    seen.case.piece.absent = build.case.piece.absent.clone();
+    seen.case.lacks_told = build.case.lacks_told.clone();
+    let part = seen.part("back");
+    let PartState::Absent(missed) = &part.state else {
+        panic!("{part:?}");
+    };
+    assert_eq!(
+        missed.lost().map(|it| (it.photo, it.since_left)),
+        Some((2, true))
+    );
+    assert!(
+        part.said
+            .iter()
+            .any(|it| it.told.is_some_and(|it| it.line == 59))
+    );
+    // A later picture has the last word.
+    let build = build.shoot(Stage::Return, "2026-06-01");
+    let build = build.photo("", &[], vec![mark("sound", "back")]);
+    assert!(matches!(build.part("back").state, PartState::Sound(_)));
 }

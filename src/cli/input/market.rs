@@ -31,7 +31,7 @@ pub(in crate::cli) struct MarketArgs {
     /// Private: what the seller asks, in the book's currency
     #[arg(long, value_name = "AMOUNT")]
     pub(in crate::cli) seller_asks: Option<Or<String>>,
-    /// Private: what others take for their part of the work, such as a specialist
+    /// Private: what others take for their part of the work, such as a specialist, besides what is told as the cost of repairs
     #[arg(long, value_name = "AMOUNT")]
     pub(in crate::cli) bill: Option<Or<String>>,
     /// Private: how it will be sold: own_sale, marketplace, consignment or auction

@@ -2,5 +2,6 @@
 
 pub mod bag;
 pub mod bag_read;
+pub mod how_to_check;
 pub mod package;
 pub mod paths;

@@ -2,6 +2,7 @@
 
 use crate::evidence::dossier::bag::BagError;
 use crate::evidence::dossier::bag::Writer;
+use crate::evidence::dossier::how_to_check::how_to_check;
 use crate::evidence::ledger::line::LedgerLine;
 use crate::evidence::seal::proofs;
 use crate::evidence::seal::proofs::LeftOut;
@@ -10,6 +11,7 @@ use crate::evidence::seal::statement::Statement;
 use crate::evidence::seal::statement::StatementError;
 use crate::evidence::seal::statement::file_name;
 use crate::kit::digest::Digest;
+use crate::tongue::Language;
 
 /// The lines, canonical JSON, one a row: the first of the book, then the piece's.
 pub const LINES: &str = "data/ledger/lines.jsonl";
@@ -46,9 +48,6 @@ pub const SET_SIGNATURE: &str = "tagmanifest-sha256.sig";
 
 /// Where to begin, for people: beside `data`, where a folder is opened first.
 pub const START_HERE: &str = "START-HERE.txt";
-
-/// The text of `CHECK.txt`.
-pub const HOW_TO_CHECK: &str = include_str!("how_to_check.txt");
 
 /// Where a file of a seal lies.
 #[must_use]
@@ -103,6 +102,8 @@ pub struct Proof<'a> {
     pub left_out: &'a LeftOut,
     /// The same for people, with names and reasons.
     pub left_out_text: &'a str,
+    /// The language of `CHECK.txt`.
+    pub language: Language,
 }
 
 /// Why a dossier cannot be written.
@@ -159,7 +160,7 @@ pub fn put(writer: &mut Writer, it: &Proof) -> Result<(), DossierError> {
         (CONSISTENCY, proofs::text(&steps)),
         (LEFT_OUT, proofs::text(it.left_out)),
         (LEFT_OUT_TEXT, it.left_out_text.to_owned()),
-        (CHECK_TEXT, HOW_TO_CHECK.to_owned()),
+        (CHECK_TEXT, how_to_check(it.language)),
         (KEY, it.key.to_owned()),
     ];
     writer.tag(START_HERE, include_str!("start_here.txt"));

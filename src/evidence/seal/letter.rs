@@ -9,6 +9,7 @@ use crate::evidence::seal::statement::Statement;
 use crate::kit::clock::Day;
 use crate::kit::digest::Digest;
 use crate::model::ids::StockNo;
+use crate::tongue::Arg;
 use crate::tongue::Saying;
 use crate::tongue::Tongue;
 use crate::tongue::plain;
@@ -157,7 +158,11 @@ impl Letter {
         };
         let keep = say::letter_keep(number).said(tongue);
         let told = told.said(tongue);
-        plain(&format!("{told} {}{pieces}\n{keep}", self.spelled("\n")))
+        let day = self.day.map_or(Arg::from(""), Arg::from);
+        let lines = self.seal.map(|(no, size)| say::letter_lines(no, day, size));
+        let lines = lines.map_or_else(String::new, |it| it.said(tongue));
+        let numbers = self.spelled("\n");
+        plain(&format!("{told} {lines}\n{numbers}{pieces}\n{keep}"))
     }
 
     fn spelled(&self, between: &str) -> String {
@@ -416,7 +421,7 @@ mod tests {
             let text = letter().text(&pieces(), tongue);
             assert_eq!(Letter::read(&text), Ok(vec![letter()]), "{text}");
             assert_eq!(letter().named_in(&text), Named::Seal);
-            assert!(text.contains("(oak table, round)"), "{text}");
+            assert!(text.contains("oak table, round"), "{text}");
         }
     }
 

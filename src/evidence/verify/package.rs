@@ -12,10 +12,10 @@ use serde::de::DeserializeOwned;
 use crate::evidence::dossier::bag::FileSource;
 use crate::evidence::dossier::bag_read;
 use crate::evidence::dossier::bag_read::Bag;
+use crate::evidence::dossier::how_to_check::how_to_check;
 use crate::evidence::dossier::package::CHECK_PAGE;
 use crate::evidence::dossier::package::CHECK_TEXT;
 use crate::evidence::dossier::package::CONSISTENCY;
-use crate::evidence::dossier::package::HOW_TO_CHECK;
 use crate::evidence::dossier::package::KEY;
 use crate::evidence::dossier::package::LEFT_OUT;
 use crate::evidence::dossier::package::LEFT_OUT_TEXT;
@@ -43,6 +43,7 @@ use crate::evidence::verify::source::SignedSet;
 use crate::evidence::verify::source::Source;
 use crate::evidence::verify::source::Tree;
 use crate::kit::digest::Digest;
+use crate::tongue::Language;
 
 /// The longest text of a dossier that is read whole, bytes.
 const TEXT_MAX: u64 = 32 << 20;
@@ -257,9 +258,9 @@ impl<'a> Package<'a> {
 
     /// Whether the enclosed commands are this program's.
     fn own_text(&self, notes: &mut Notes) {
-        let own = Digest::of(HOW_TO_CHECK.as_bytes());
+        let own = Language::ALL.map(|it| Digest::of(how_to_check(it).as_bytes()));
         let have = self.bag.files.get(CHECK_TEXT);
-        if have.is_some_and(|it| it.sha256 != own) {
+        if have.is_some_and(|it| !own.contains(&it.sha256)) {
             let about = format!(
                 "`{CHECK_TEXT}` is not the text that this program encloses: it is of another version, or somebody else's. Have its \
                  commands read before they are run."

@@ -106,6 +106,7 @@ pub(in crate::report) fn order(made_on: Day) -> ReportRequest {
         code: None,
         sale: None,
         fallen: Vec::new(),
+        late: None,
     }
 }
 

@@ -11,9 +11,10 @@ use crate::assess::findings::finding::Origin;
 use crate::assess::findings::last_seen::heading;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::sighting::Sighting;
+use crate::assess::gaps::silence;
 use crate::assess::gaps::silence::Silence;
+use crate::assess::gaps::silence::Unexamined;
 use crate::kit::clock::Day;
-use crate::kit::text::capital;
 use crate::model::mark::MarkState;
 use crate::model::photo::Stage;
 use crate::report::DrawingInput;
@@ -68,6 +69,8 @@ struct HandoverView {
     seal: String,
     fingerprint: String,
     code: String,
+    /// What quotation marks on it say; `None` where there are none.
+    quoted: Option<String>,
 }
 
 /// The findings of which the same became: their number is that of those listed.
@@ -111,7 +114,7 @@ pub fn handover_page(
     let style = format!(
         "{}\n{}",
         style_of(&["palette.css", "style.css", "cover.css", "handover.css"]),
-        paper::running(scene.country.as_deref(), &running, false)
+        paper::running(scene.country.as_deref(), &running, None)
     );
     let withdrawn = withdrawn::findings(assessment).map(|it| it.said(tongue));
     let view = HandoverView {
@@ -135,13 +138,27 @@ pub fn handover_page(
         seal: seal.line.clone(),
         fingerprint: seal.fingerprint.clone(),
         code: code(&seal.line, tongue),
+        quoted: None,
     };
-    Ok(templates::fill("handover.html", &view)?)
+    Ok(templates::fill("handover.html", &view.explained(tongue))?)
+}
+
+impl HandoverView {
+    /// With what quotation marks say, once, where there are some.
+    fn explained(mut self, tongue: Tongue) -> Self {
+        let [open, _] = tongue.quotes();
+        let groups = self.groups.iter();
+        let faults = groups.flat_map(|it| it.faults.iter().map(|it| &it.line).chain([&it.named]));
+        let besides = self.repairs.iter().chain([&self.piece, &self.unexamined]);
+        let quotes = faults.chain(besides).any(|it| it.contains(&open));
+        self.quoted = quotes.then(|| say::sheet_quoted().said(tongue));
+        self
+    }
 }
 
 /// The title as it was typed; what it claims and the record does not bear out is told behind the whole of it.
 fn title(assessment: &Assessment) -> Saying {
-    let typed = Saying::Own(capital(&assessment.piece.title));
+    let typed = Saying::Own(assessment.piece.title.clone());
     match claimed::unborne_title(assessment).is_empty() {
         true => typed,
         false => say::title_unshown(typed),
@@ -173,6 +190,7 @@ fn words_of(no: &str, made_on: Day, tongue: Tongue) -> BTreeMap<&'static str, St
         ("day", say::sheet_day()),
         ("signature", say::sheet_signature()),
         ("copies", say::sheet_copies()),
+        ("line", say::sheet_line()),
     ];
     all.map(|(name, it)| (name, it.said(tongue))).into()
 }
@@ -189,21 +207,66 @@ fn journey(sources: &PageContext<'_>) -> String {
     }
 }
 
-/// The parts that nobody examined, or judged, by name, with how much else was not: as many are named as are counted.
+/// The parts that nobody examined, or judged, by name and with the reason that was written, and the tests that nobody made, with how much
+/// else was not: as many are named as are counted.
 fn unexamined(sources: &PageContext<'_>) -> String {
     let assessment = sources.assessment;
-    let lines = assessment.not_examined.iter();
-    let unsaid = [Silence::NotExamined, Silence::Nothing, Silence::NotJudged];
-    let parts = lines.filter(|it| unsaid.contains(&it.silence));
-    let parts: Vec<&str> = parts.map(|it| it.what.as_str()).collect();
-    let parts = names::folded_in(&assessment.parts, &parts, sources.tongue());
-    let parts = sources.tongue().parted(&parts);
-    let counted = assessment.counts.lacks.text();
-    let all = match parts.is_empty() {
-        true => counted,
-        false => say::lacks_and_parts(counted, parts),
+    let of = |silences: &[Silence]| {
+        let lines = assessment.not_examined.iter();
+        let lines = lines.filter(|it| silences.contains(&it.silence));
+        lines.collect::<Vec<&Unexamined>>()
     };
-    sources.said(&all.sentence())
+    let parts = of(&[Silence::NotExamined, Silence::Nothing, Silence::NotJudged]);
+    let counted = assessment.counts.lacks.text();
+    let parts = match parts.is_empty() {
+        true => counted,
+        false => say::lacks_and_parts(counted, by_reason(sources, &parts)),
+    };
+    let tests = of(&[Silence::NotTested, Silence::TestedInPart]);
+    let named = tests.iter().filter(|it| it.silence == Silence::NotTested);
+    let named = named.map(|it| say::within(Saying::test(&it.what)));
+    let named: Vec<Saying> = named.collect();
+    let partly = tests.iter().filter_map(|it| {
+        let told = it.tested.clone()?;
+        Some(say::sheet_part_tested(Saying::test(&it.what), told))
+    });
+    let all = [parts.sentence()].into_iter();
+    let all = all.chain((!named.is_empty()).then(|| say::sheet_tests(Saying::Parted(named))));
+    sources.said(&Saying::Beside(all.chain(partly).collect()))
+}
+
+/// Why nobody looked, as it was typed, and the picture beside which it was.
+type Reason<'a> = (&'a str, u32);
+
+/// Parts by the reason for which nobody looked, as the seller wrote it of them, or beside the picture that says so.
+fn by_reason(sources: &PageContext<'_>, lines: &[&Unexamined]) -> Saying {
+    let parts = &sources.assessment.parts;
+    let reason = |line: &Unexamined| {
+        let what = line.what.as_str();
+        let part = parts.iter().find(|it| silence::is_of(what, &it.label))?;
+        let looked = part
+            .not_looked()
+            .filter(|_| line.silence == Silence::NotExamined)?;
+        let note = || sources.photo(looked.photo())?.sidecar.note.as_deref();
+        Some((looked.why().or_else(note)?, looked.photo()))
+    };
+    let mut reasons: Vec<(Option<Reason<'_>>, Vec<&str>)> = Vec::new();
+    for line in lines {
+        let why = reason(line);
+        match reasons.iter_mut().find(|it| it.0 == why) {
+            Some((_, things)) => things.push(&line.what),
+            None => reasons.push((why, vec![&line.what])),
+        }
+    }
+    let told = reasons.into_iter().map(|(why, things)| {
+        let things = names::folded_in(parts, &things, sources.tongue());
+        let things = sources.tongue().parted(&things);
+        match why {
+            Some((why, photo)) => say::sheet_parts_why(things, Saying::quoted(why), photo),
+            None => Saying::Plain(things),
+        }
+    });
+    Saying::Parted(told.collect())
 }
 
 /// Whether nothing of it is to be seen: such findings are named, and not listed.
@@ -290,7 +353,7 @@ fn notes(it: &Finding) -> Vec<Saying> {
     };
     let mut told = BTreeSet::new();
     let looks = it.history[from..].iter();
-    let all = looks.flat_map(|look| look.told().into_iter().map(|it| (look.day, it)));
+    let all = looks.flat_map(|look| look.quoted().into_iter().map(|it| (look.day, it)));
     let each = all.filter(|it| told.insert(it.1.to_string()));
     each.map(|(day, it)| say::dated_note(day, words::note(it)))
         .collect()
@@ -384,7 +447,7 @@ mod tests {
         last.notes = vec![note("drops when let go")];
         let photos: Vec<u32> = last.marks.iter().map(|it| it.photo).collect();
         let html = sheet(&it);
-        assert!(html.contains("Note: Drops when let go."), "{html}");
+        assert!(html.contains("Note: “drops when let go”"), "{html}");
         let named = words::pictures(&photos).to_string();
         assert!(html.contains(&named), "{named}: {html}");
     }
@@ -397,8 +460,8 @@ mod tests {
         finding.history.last_mut().unwrap().notes = vec![note("older words")];
         look_later(finding, &["newest words"]).state = MarkState::NotExamined;
         let html = sheet(&it);
-        let newest = html.find("19 May 2026: Note: Newest words.").unwrap();
-        assert!(html.find("Note: Older words.").unwrap() < newest);
+        let newest = html.find("19 May 2026: Note: “newest words”").unwrap();
+        assert!(html.find("Note: “older words”").unwrap() < newest);
     }
 
     /// A note of an earlier look is on the sheet too, though a later one says nothing; once, though two say the same.
@@ -411,7 +474,7 @@ mod tests {
         look_later(finding, &[words]);
         look_later(finding, &[]);
         let html = sheet(&it);
-        assert_eq!(html.matches("In the green coat below.").count(), 1);
+        assert_eq!(html.matches("“in the green coat below”").count(), 1);
     }
 
     /// Whoever takes it over reads what was repaired, and what the work hides.
@@ -420,7 +483,7 @@ mod tests {
         let mut it = fixture::assessment();
         it.repairs[0].hides = Some("a dowel stub stays in the joint".to_owned());
         let html = sheet(&it);
-        assert!(html.contains("Hidden, or still visible: a dowel stub stays in the joint."));
+        assert!(html.contains("Hidden, or still visible: “a dowel stub stays in the joint”."));
         for repair in &it.repairs {
             assert!(html.contains(&format!("Repair {}, ", repair.no)));
         }

@@ -42,9 +42,13 @@ pub(in crate::report) fn beside(
     let view = it.view.iter().map(|_| ("the view".to_owned(), words.view));
     let note = it.note.iter().map(|_| ("the note".to_owned(), words.note));
     let marks = it.marks.iter().enumerate();
-    let marks = marks.map(|(n, mark)| {
-        let entered = words.marks.get(n).copied().flatten();
-        (said(sources, mark), entered)
+    let marks = marks.flat_map(|(n, mark)| {
+        let entered = |all: &[Option<InBook>]| all.get(n).copied().flatten();
+        let what = said(sources, mark);
+        let (told, noted) = (entered(&words.marks), entered(&words.mark_notes));
+        let note = noted.filter(|_| noted != told);
+        let note = note.map(|_| (format!("the note of {what}"), noted));
+        std::iter::once((what, told)).chain(note)
     });
     let mut times: Vec<(Option<InBook>, Vec<String>)> = Vec::new();
     for (what, entered) in view.chain(note).chain(marks) {
@@ -78,10 +82,21 @@ pub(in crate::report) fn later(
     for photo in &sources.assessment.photos {
         let proof = cover.proofs.get(&photo.no);
         let entered = proof.map_or(&[][..], |it| it.words.marks.as_slice());
+        let notes = proof.map_or(&[][..], |it| it.words.mark_notes.as_slice());
         let marks = photo.sidecar.marks.iter().zip(entered).enumerate();
         for (n, (mark, entered)) in marks {
-            let Some(entered) = entered.filter(|it| it.after.is_some()) else {
-                continue;
+            let late = |it: &Option<InBook>| it.filter(|it| it.after.is_some());
+            let noted = notes.get(n).and_then(late);
+            let (entered, what) = match (late(entered), noted) {
+                (Some(entered), _) => (entered, said(sources, mark)),
+                (None, Some(noted)) => {
+                    let note = mark.note.as_deref().unwrap_or_default();
+                    (
+                        noted,
+                        format!("the note of {}: {note}", said(sources, mark)),
+                    )
+                }
+                (None, None) => continue,
             };
             let of_part = mark.part.as_ref();
             let of_part = of_part.is_some_and(|it| it == part || *it == part.whole());
@@ -89,7 +104,6 @@ pub(in crate::report) fn later(
             if !is_meant {
                 continue;
             }
-            let what = said(sources, mark);
             let same = times.iter_mut();
             let mut same = same.filter(|it| it.0 == photo.no && it.1 == entered);
             match same.next() {
@@ -131,11 +145,12 @@ pub(in crate::report) fn all_later(
     let mut all: Vec<(Day, u64, String)> = Vec::new();
     for (no, proof) in &cover.proofs {
         let (it, photo) = (&proof.words, sources.photo(*no));
-        let entered = it.marks.iter().chain([&it.note, &it.view]).flatten();
-        for entered in entered {
+        for entered in it.all() {
             let Some(after) = entered.after else { continue };
-            let which =
-                photo.map_or_else(|| format!("picture {no}"), |it| sources.picture_words(it));
+            let which = photo.map_or_else(
+                || format!("picture {no}"),
+                |it| sources.picture_words(it).to_string(),
+            );
             let what = format!(
                 "Words beside {which} entered, after the pictures of the {} came in",
                 after.stage

@@ -102,7 +102,8 @@ pub(in crate::report) fn hidden_there(sources: &PageContext<'_>, part: &PartId) 
 /// Every repair with all that was told of it, and on what.
 pub(in crate::report) fn all_repairs(sources: &PageContext<'_>) -> Vec<String> {
     let repairs = sources.assessment.repairs.iter();
-    let told = |it| Saying::Beside(vec![in_full(sources, it), on(sources, it)]);
+    let quoted = |it| told(sources, it, Saying::quoted);
+    let told = |it| Saying::Beside(vec![quoted(it), on(sources, it)]);
     repairs.map(|it| sources.said(&told(it))).collect()
 }
 
@@ -172,13 +173,19 @@ fn entered(cover: &CoverRequest, repair: &Repair) -> String {
 
 /// `Repair 2, 21 March 2026: reglue a joint. New material: two dowels of beech. Hidden, or still visible: the old screw hole.`
 fn in_full(sources: &PageContext<'_>, repair: &Repair) -> Saying {
+    told(sources, repair, Saying::ended)
+}
+
+/// The same, with the owner's words as told.
+fn told(sources: &PageContext<'_>, repair: &Repair, own: fn(&str) -> Saying) -> Saying {
     let method = Saying::method(&sources.method_name(&repair.method));
-    let own = |text: &Option<String>| text.as_deref().map(Saying::ended);
+    let own = |text: &Option<String>| text.as_deref().map(own);
     let all = [
         Some(say::repair_told(repair.no, repair.day, method)),
         own(&repair.note).map(say::repair_note),
         own(&repair.new_material).map(say::repair_material),
         own(&repair.hides).map(|it| say::repair_hides(say::hides(), it)),
     ];
-    Saying::Beside(all.into_iter().flatten().collect())
+    let all = all.into_iter().flatten().map(Saying::sentence);
+    Saying::Beside(all.collect())
 }

@@ -49,7 +49,7 @@ impl StripView {
                 FigureView::straight(sources, photo, &strip.frame, side, (mark, &tag), what);
             figure.caption = format!(
                 "{}: {}",
-                capital(&sources.picture_words(photo)),
+                capital(&sources.picture_words(photo).to_string()),
                 sight.words()
             );
             view.figures.push(figure);

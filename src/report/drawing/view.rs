@@ -331,7 +331,7 @@ impl PlanView {
         }
         for (point, text) in &sheet.words {
             let [x, y] = at(*point);
-            self.word("small", [x + 4.0, y + 14.0], text);
+            self.word("small", [x + 4.0, y + 14.0], &text.said(tongue));
         }
         // The name of a face that is narrower than it stands below: above it would run over the next one.
         let label = Saying::face(sheet.face.label()).said(tongue);

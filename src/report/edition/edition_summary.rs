@@ -219,7 +219,7 @@ fn part_word(state: &PartState) -> &'static str {
 
 /// Whether the statement of a part says by itself that this was not examined.
 fn says(part: &PartReport, what: &str) -> bool {
-    part.label == what || silence::beyond(&part.label) == what
+    silence::is_of(what, &part.label)
 }
 
 /// What else the page states, by the name under which a change of it is told.
@@ -294,6 +294,7 @@ fn silences(it: &Assessment) -> impl Iterator<Item = (String, String)> {
             Silence::NotSettled => "Not settled",
             Silence::NotSeenSince => "Not seen since",
             Silence::NotTested => "Not tested",
+            Silence::TestedInPart => "Partly tested",
             Silence::NotPictured => "Not pictured",
             Silence::TakenOut => "Taken out",
         };

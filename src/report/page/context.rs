@@ -206,6 +206,21 @@ impl<'a> PageContext<'a> {
         self.assessment.label(part)
     }
 
+    /// A part, in a sentence of any language.
+    pub(in crate::report) fn part(&self, part: &PartId) -> Saying {
+        Saying::part(&self.part_label(part))
+    }
+
+    /// A method, in a sentence of any language.
+    pub(in crate::report) fn method(&self, method: &str) -> Saying {
+        Saying::method(&self.method_name(method))
+    }
+
+    /// A view, in a sentence of any language.
+    pub(in crate::report) fn view(&self, view: &str) -> Saying {
+        Saying::view(&self.view_label(view))
+    }
+
     /// Label of a view; the word of the sidecar in plain letters when there is none.
     pub(in crate::report) fn view_label(&self, view: &str) -> String {
         let label = self.scene.views.get(view).cloned();
@@ -218,28 +233,35 @@ impl<'a> PageContext<'a> {
         name.unwrap_or_else(|| method.replace('_', " "))
     }
 
-    /// `18 May 2026, 10:02`-like day of a photo, or the day of its shoot, said as such.
-    pub(in crate::report) fn day_of(&self, photo: &Photo) -> String {
+    /// The day of a photo, or the day of its shoot, said as such.
+    pub(in crate::report) fn day_of(&self, photo: &Photo) -> Saying {
         match (photo.taken(), self.shoot_of(photo)) {
-            (Some(taken), _) => taken.day().spoken(),
-            (None, Some(shoot)) => format!("no camera time, shoot of {}", shoot.day.spoken()),
-            (None, None) => "no camera time".to_owned(),
+            (Some(taken), _) => say::day(taken.day()),
+            (None, Some(shoot)) => say::no_time_shoot(shoot.day),
+            (None, None) => say::no_time(),
         }
     }
 
     /// `picture 5, purchase, 14 March 2026`.
-    pub(in crate::report) fn picture_words(&self, photo: &Photo) -> String {
-        let stage = self.shoot_of(photo).map_or("", |it| it.stage.word());
-        format!("picture {}, {stage}, {}", photo.no, self.day_of(photo))
+    pub(in crate::report) fn picture_words(&self, photo: &Photo) -> Saying {
+        let stage = self.shoot_of(photo);
+        let stage = stage.map_or_else(Saying::nothing, |it| it.stage.saying());
+        say::picture_words(photo.no, stage, self.day_of(photo))
     }
 
-    /// What makes a photo weak as a picture of a fault, in words. That it is small stands once with the list of pictures, where a
-    /// page has one: a page that is no edition and no draft has none.
+    /// What makes a photo weak as a picture of a fault, in words, in English. That it is small stands once with the list of pictures, where
+    /// a page has one: a page that is no edition and no draft has none.
     pub(in crate::report) fn weaknesses(&self, photo: u32) -> Vec<String> {
         let notes = self.weak(photo);
         let listed = self.order.edition.is_some() || self.order.draft;
         let notes = notes.filter(|it| !listed || it.code != PictureIssue::Small);
-        notes.map(|it| words::sentence(&it.text)).collect()
+        let notes = notes.map(|it| Saying::English(words::sentence(&it.text)));
+        notes.map(|it| self.said(&it)).collect()
+    }
+
+    /// What the user wrote, as a note.
+    pub(in crate::report) fn noted(&self, text: &str) -> String {
+        self.said(&words::note(Saying::Own(text.to_owned())))
     }
 
     fn weak(&self, photo: u32) -> impl Iterator<Item = &'a PictureNote> {

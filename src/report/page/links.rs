@@ -2,6 +2,8 @@
 
 use std::collections::BTreeSet;
 
+use crate::tongue::Language;
+
 /// Elements in which nothing is linked: what is no text for readers, and what leads somewhere already.
 const CLOSED: [&str; 11] = [
     "a", "code", "h1", "h2", "h3", "h4", "head", "script", "style", "summary", "svg",
@@ -9,11 +11,40 @@ const CLOSED: [&str; 11] = [
 /// The class of a list of bare numbers of pictures.
 const NUMBERS: &str = "<span class=\"nos\">";
 
-/// Words before numbers, with which their anchors begin too.
-const KINDS: [&str; 2] = ["picture", "repair"];
+/// Words before numbers, in small letters, and with what their anchors begin.
+const KINDS: [(&str, &str); 4] = [
+    ("picture", "picture"),
+    ("pictures", "picture"),
+    ("repair", "repair"),
+    ("repairs", "repair"),
+];
+const GERMAN: [(&str, &str); 5] = [
+    ("bild", "picture"),
+    ("bilder", "picture"),
+    ("bildern", "picture"),
+    ("reparatur", "repair"),
+    ("reparaturen", "repair"),
+];
+const FRENCH: [(&str, &str); 4] = [
+    ("image", "picture"),
+    ("images", "picture"),
+    ("réparation", "repair"),
+    ("réparations", "repair"),
+];
+
+/// The words of a page in this language, and of its sections in English.
+fn kinds(language: Language) -> Vec<(&'static str, &'static str)> {
+    let own: &[(&str, &str)] = match language {
+        Language::English => &[],
+        Language::German => &GERMAN,
+        Language::French => &FRENCH,
+    };
+    [&KINDS, own].concat()
+}
 
 /// The page with a link at every number that has its anchor on the page; its words stay as they are.
-pub(in crate::report) fn linked(html: &str) -> String {
+pub(in crate::report) fn linked(html: &str, language: Language) -> String {
+    let kinds = kinds(language);
     let anchors = Anchors::of(html);
     let mut page = String::with_capacity(html.len() + html.len() / 8);
     let mut open: Vec<&str> = Vec::new();
@@ -23,7 +54,7 @@ pub(in crate::report) fn linked(html: &str) -> String {
         let (text, tag) = rest.split_at(at);
         match (open.is_empty(), bare) {
             (true, true) => numbers(text, "picture", &anchors, &mut page),
-            (true, false) => words(text, &anchors, &mut page),
+            (true, false) => words(text, &kinds, &anchors, &mut page),
             (false, _) => page.push_str(text),
         }
         let end = tag.find('>').map_or(tag.len(), |it| it + 1);
@@ -59,10 +90,10 @@ impl<'a> Anchors<'a> {
 }
 
 /// A text between two tags.
-fn words(text: &str, anchors: &Anchors<'_>, page: &mut String) {
+fn words(text: &str, kinds: &[(&str, &str)], anchors: &Anchors<'_>, page: &mut String) {
     let mut rest = text;
     while !rest.is_empty() {
-        let end = rest.find(|it: char| !it.is_ascii_alphanumeric());
+        let end = rest.find(|it: char| !it.is_alphanumeric());
         let (word, after) = rest.split_at(end.unwrap_or(rest.len()));
         if word.is_empty() {
             let letter = rest.chars().next().map_or(0, char::len_utf8);
@@ -70,9 +101,8 @@ fn words(text: &str, anchors: &Anchors<'_>, page: &mut String) {
             rest = &rest[letter..];
             continue;
         }
-        let lower = word.to_ascii_lowercase();
-        let one = lower.strip_suffix('s').unwrap_or(&lower);
-        if let Some(kind) = KINDS.iter().find(|it| **it == one)
+        let lower = word.to_lowercase();
+        if let Some((_, kind)) = kinds.iter().find(|it| it.0 == lower)
             && let Some(listed) = list_end(after)
         {
             page.push_str(word);
@@ -108,7 +138,7 @@ fn list_end(text: &str) -> Option<usize> {
         }
         at += joint.len() + digits;
         end = Some(at);
-        let joints = [", ", " to ", " and "];
+        let joints = [", ", " to ", " and ", " bis ", " und ", " à ", " et "];
         match joints.iter().find(|it| {
             let after = text[at..].strip_prefix(**it);
             after.is_some_and(|it| it.starts_with(|it: char| it.is_ascii_digit()))
@@ -149,6 +179,7 @@ mod tests {
     use proptest::prelude::*;
 
     use super::linked;
+    use crate::tongue::Language;
 
     fn on_page(text: &str) -> String {
         let ids: String = [1, 2, 3, 12]
@@ -156,7 +187,7 @@ mod tests {
             .map(|it| format!("<i id=\"picture-{it}\"></i>"))
             .collect();
         let ids = format!("{ids}<i id=\"finding-4\"></i><i id=\"repair-2\"></i>");
-        let page = linked(&format!("{ids}<p>{text}</p>"));
+        let page = linked(&format!("{ids}<p>{text}</p>"), Language::German);
         let (_, text) = page.split_once("<p>").unwrap();
         text.strip_suffix("</p>").unwrap().to_owned()
     }
@@ -177,6 +208,14 @@ mod tests {
         assert_eq!(
             on_page("See repair 2."),
             format!("See repair {}.", to("repair-2", "2"))
+        );
+        assert_eq!(
+            on_page("siehe Bilder 1 und 2"),
+            format!(
+                "siehe Bilder {} und {}",
+                to("picture-1", "1"),
+                to("picture-2", "2")
+            )
         );
         assert_eq!(on_page("(F4)"), format!("({})", to("finding-4", "F4")));
         for same in [

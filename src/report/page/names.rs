@@ -1,15 +1,13 @@
 //! Long lists of part labels, drawn together as a person would say them.
 
 use crate::assess::gaps::silence;
+use crate::assess::gaps::silence::Silence;
+use crate::assess::gaps::silence::Unexamined;
 use crate::assess::part_report::PartReport;
-use crate::report::page::words;
 use crate::tongue::Saying;
 use crate::tongue::Tongue;
 use crate::tongue::numbered;
 use crate::tongue::say;
-
-/// How the lines for views begin; one line a stage.
-const VIEWS: &str = "Views not taken ";
 
 /// What was said of one whole part and its inner parts.
 struct Entry {
@@ -36,12 +34,7 @@ pub(in crate::report) fn folded_in(
     tongue: Tongue,
 ) -> Vec<String> {
     let mut entries: Vec<Entry> = Vec::new();
-    let mut stages = Vec::new();
     for label in labels {
-        if let Some(stage) = label.strip_prefix(VIEWS) {
-            stages.push(stage.to_owned());
-            continue;
-        }
         let (whole, inner) = split(parts, label);
         let known = entries.iter().position(|it| it.label == whole);
         let at = known.unwrap_or_else(|| {
@@ -57,9 +50,33 @@ pub(in crate::report) fn folded_in(
             None => entries[at].whole = true,
         }
     }
-    let mut lines: Vec<_> = together(&entries, tongue);
+    together(&entries, tongue)
+}
+
+/// What was not examined, in the language of a paper: parts folded, and the views of several stages in one line at the end.
+pub(in crate::report) fn things(
+    parts: &[PartReport],
+    things: &[&Unexamined],
+    tongue: Tongue,
+) -> Vec<String> {
+    let is_part = |it: &&&Unexamined| {
+        parts
+            .iter()
+            .any(|part| silence::is_of(&it.what, &part.label))
+    };
+    let labels: Vec<&str> = things
+        .iter()
+        .filter(is_part)
+        .map(|it| it.what.as_str())
+        .collect();
+    let mut lines = folded_in(parts, &labels, tongue);
+    let (views, rest): (Vec<&Unexamined>, Vec<&Unexamined>) = { things.iter() }
+        .filter(|it| !is_part(it))
+        .partition(|it| it.silence == Silence::NotPictured);
+    lines.extend(rest.into_iter().map(|it| it.said().said(tongue)));
+    let stages: Vec<Saying> = views.iter().filter_map(|it| Some(it.stage?.at())).collect();
     if !stages.is_empty() {
-        lines.push(format!("{VIEWS}{}", words::listed(&stages)));
+        lines.push(say::views_not_taken(stages).said(tongue));
     }
     lines
 }
@@ -149,8 +166,6 @@ mod tests {
             "Drawer 4, front",
             "Drawer 4, lock",
             "Lead, old",
-            "Views not taken at purchase",
-            "Views not taken at the sale",
         ];
         let said = folded(&parts, &labels);
         let shelves = [part("shelf-1", "Shelf 1"), part("shelf-2", "Shelf 2")];
@@ -166,7 +181,6 @@ mod tests {
                 "Drawer 3",
                 "Drawer 4: front and lock",
                 "Lead, old",
-                "Views not taken at purchase and at the sale",
             ]
         );
     }

@@ -16,12 +16,16 @@ fn size(country: Option<&str>) -> &'static str {
 /// Rules for the paper and its margins: the words at the foot with `page of pages`, and on a draft the stamp at the head.
 ///
 /// Where a browser draws no margins, nothing is lost: all of it stands on the page as well.
-pub(in crate::report) fn running(country: Option<&str>, words: &[&str], is_draft: bool) -> String {
+pub(in crate::report) fn running(
+    country: Option<&str>,
+    words: &[&str],
+    stamp: Option<&str>,
+) -> String {
     let line = quoted(&words.join(" \u{b7} "));
-    let stamp = match is_draft {
-        true => "@top-right{content:\"Draft: not final\";font-weight:700}",
-        false => "",
-    };
+    // Our own words, of every language.
+    let stamp = stamp.map_or_else(String::new, |it| {
+        format!("@top-right{{content:\"{it}\";font-weight:700}}")
+    });
     let size = size(country);
     format!("@page{{size:{size};@bottom-left{{content:{line}}}{stamp}}}")
 }
@@ -47,19 +51,23 @@ mod tests {
 
     #[test]
     fn no_letter_of_the_running_line_acts() {
-        let rules = running(Some("GB"), &["26-001", "oak \"</style>\\ chest"], true);
+        let rules = running(
+            Some("GB"),
+            &["26-001", "oak \"</style>\\ chest"],
+            Some("Draft"),
+        );
         assert!(
             !rules.contains("</") && !rules.contains("oak \"<"),
             "{rules}"
         );
         assert!(rules.contains("26\\00002d 001 \\0000b7  oak \\000022 \\00003c \\00002f style"));
-        assert!(rules.contains("Draft: not final"));
-        assert!(!running(None, &["a"], false).contains("top-right"));
+        assert!(rules.contains("content:\"Draft\""));
+        assert!(!running(None, &["a"], None).contains("top-right"));
     }
 
     #[test]
     fn the_paper_is_that_of_the_country() {
-        let of = |country| running(country, &["a"], false);
+        let of = |country| running(country, &["a"], None);
         assert!(of(Some("US")).contains("size:letter"));
         assert!(of(Some("GB")).contains("size:A4") && of(None).contains("size:A4"));
     }

@@ -3,9 +3,11 @@
 use crate::kit::clock::Day;
 use crate::model::sale::FallenSale;
 use crate::model::sale::Sale;
+use crate::report::dossier::lines::line_told::CameIn;
 use crate::report::edition::edition_diff::EditionDiff;
 use crate::report::edition::edition_summary::SealNamed;
 use crate::tongue::Saying;
+use crate::tongue::say;
 
 /// For whom the page is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -50,6 +52,35 @@ pub struct ReportRequest {
     pub sale: Option<Sale>,
     /// Private: sales that were told and did not come about; none in a buyer's copy.
     pub fallen: Vec<FallenSale>,
+    /// What was told only after the first pictures from after the sale had come in; `None` where nothing was.
+    pub late: Option<LateWords>,
+}
+
+/// What was told only after the first pictures from after the sale had come in, and so may have been written for a complaint.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LateWords {
+    /// These pictures.
+    pub came_in: CameIn,
+    /// Pictures from before the sale with words that are later, by number.
+    pub pictures: Vec<u32>,
+    /// Repairs that were told later, by number.
+    pub repairs: Vec<u32>,
+    /// Whether something was told of the piece, or of parts that it lacks.
+    pub of_piece: bool,
+}
+
+impl LateWords {
+    /// In a sentence.
+    pub(in crate::report) fn said(&self) -> Saying {
+        let CameIn { stage, day, .. } = self.came_in;
+        let beside = (!self.pictures.is_empty())
+            .then(|| say::late_beside(self.pictures.len(), Saying::numbers(&self.pictures)));
+        let repairs = (!self.repairs.is_empty())
+            .then(|| say::late_repairs(self.repairs.len(), Saying::numbers(&self.repairs)));
+        let piece = self.of_piece.then(say::late_piece);
+        let what = [beside, repairs, piece].into_iter().flatten().collect();
+        say::late_words(stage.saying(), day, Saying::Parted(what))
+    }
 }
 
 /// A seal as it is printed for people and for a scanner.

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::assess::assessment::PictureIssue;
+use crate::assess::gaps::lacks::Caution;
 use crate::assess::gaps::silence::Silence;
 use crate::assess::gaps::silence::Unexamined;
 use crate::assess::part_report::PartReport;
@@ -18,6 +19,7 @@ use crate::report::page::shop::ShopView;
 use crate::report::page::templates::style_of;
 use crate::report::page::templates::text_of;
 use crate::report::page::words;
+use crate::report::sections::findings::schedule::RowView;
 use crate::report::sections::findings::state::StateView;
 use crate::report::sections::glance::GlanceView;
 use crate::report::sections::head::DraftView;
@@ -35,11 +37,29 @@ use crate::report::sections::private::PrivateView;
 use crate::report::sections::remarks::GroupView;
 use crate::report::sections::sale::SaleView;
 use crate::report::sections::sealed;
+use crate::report::sections::section::Section;
+use crate::report::sections::section::SectionView;
+use crate::report::sections::section::Sections;
 use crate::report::sections::work::changed::ChangedView;
+use crate::report::sections::work::changed::PairView;
+use crate::report::sections::work::changed::views;
+use crate::tongue::Language;
+use crate::tongue::Saying;
+use crate::tongue::Tongue;
+use crate::tongue::plain;
+use crate::tongue::say;
 
 /// Everything the page prints.
 #[derive(Clone, Debug, Serialize)]
 pub(in crate::report) struct PageView {
+    /// The language of the page.
+    language: Language,
+    /// What was told only after the pictures from after the sale.
+    late: Option<String>,
+    /// Which sections are in English, where the page is not.
+    english: Option<String>,
+    /// What stands on every page.
+    say: SayPage,
     /// Title of the document.
     title: String,
     /// What the page may load: nothing but itself.
@@ -51,6 +71,8 @@ pub(in crate::report) struct PageView {
     /// Its sections.
     sections: Vec<SectionView>,
     head: HeadView,
+    /// The same, for how to know the piece again.
+    what: HeadView,
     draft: Option<DraftView>,
     not_in_force: Option<String>,
     glance: GlanceView,
@@ -60,6 +82,10 @@ pub(in crate::report) struct PageView {
     remarks: Vec<GroupView>,
     noted: Vec<u32>,
     changed: ChangedView,
+    /// The same views of the piece.
+    views: Vec<PairView>,
+    /// Every part.
+    schedule: Vec<RowView>,
     unexamined: Vec<SilenceView>,
     cautions: Vec<CautionView>,
     living: LivingView,
@@ -79,11 +105,71 @@ pub(in crate::report) struct PageView {
     code: String,
 }
 
-/// A section in the list of contents.
+/// What stands on every page, in its language.
 #[derive(Clone, Debug, Serialize)]
-struct SectionView {
-    id: &'static str,
-    label: &'static str,
+struct SayPage {
+    skip: String,
+    name: String,
+    contents: String,
+    draft: String,
+    no_cover: String,
+    using: String,
+    carrying: String,
+    practice: String,
+    new: String,
+    why: String,
+    key: String,
+    code: String,
+    beside: String,
+    by_hand: String,
+    views_none: String,
+    work_in_words: String,
+    work_none: String,
+    repair: String,
+    for_which: String,
+    covered_are: String,
+    levels: String,
+    covered: String,
+    lang: String,
+}
+
+impl SayPage {
+    fn new(sources: &PageContext<'_>, hidden: usize) -> Self {
+        let said = |it: Saying| sources.said(&it);
+        Self {
+            skip: said(say::report_skip()),
+            name: said(say::report_name()),
+            contents: said(say::report_contents()),
+            draft: said(say::draft_stamp()),
+            no_cover: said(say::no_cover()),
+            using: said(say::glance_use()),
+            carrying: said(say::glance_carry()),
+            practice: said(say::glance_practice()),
+            new: said(say::glance_new()),
+            why: said(say::glance_why()),
+            key: said(say::glance_key()),
+            code: said(say::glance_code()),
+            beside: said(say::not_on_a_face()),
+            by_hand: said(say::views_by_hand()),
+            views_none: said(say::views_none()),
+            work_in_words: said(say::work_in_words()),
+            work_none: said(say::work_none()),
+            repair: said(say::work_heading()),
+            for_which: said(say::work_for()),
+            covered_are: said(say::work_covered_are()),
+            levels: said(say::method_levels()),
+            covered: said(say::work_covered(hidden)),
+            lang: english(sources.tongue().language),
+        }
+    }
+}
+
+/// The attribute that says that a text is English; empty on a page that is.
+fn english(page: Language) -> String {
+    match page {
+        Language::English => String::new(),
+        Language::German | Language::French => format!(" lang=\"{}\"", Language::English),
+    }
 }
 
 /// One of the silences.
@@ -108,87 +194,80 @@ struct CautionView {
     lines: Vec<String>,
 }
 
-/// The sections in order.
-const SECTIONS: [(&str, &str); 14] = [
-    ("glance", "In short"),
-    ("drawn", "The piece, unfolded"),
-    ("state", "Findings"),
-    ("changed", "Work on record"),
-    ("views", "The same views, then and now"),
-    ("made", "Made of"),
-    ("seen", "What else was seen"),
-    ("unexamined", "What was not examined"),
-    ("safety", "Safety, care, sale"),
-    ("method", "How it was examined"),
-    ("what", "How to know this piece again"),
-    ("check", "How to check this report"),
-    ("parts", "Appendix: part by part"),
-    ("pictures", "Appendix: pictures"),
-];
-
 impl PageView {
     /// Of an assessment.
-    pub(in crate::report) fn new(sources: &PageContext<'_>) -> Self {
+    pub(in crate::report) fn new(pages: Sections<'_, '_>) -> Self {
+        let sources = pages.own;
         let assessment = sources.assessment;
         let head = HeadView::new(sources);
         let draft = DraftView::new(sources);
-        let running = [&head.stock_no, &head.title, &head.edition].map(String::as_str);
+        let title = plain(&head.title);
+        let running = [&head.stock_no, &title, &head.edition].map(String::as_str);
+        let stamp = draft.as_ref().map(|_| sources.said(&say::draft_stamp()));
         let style = format!(
             "{}\n{}",
             style_of(&["palette.css", "style.css"]),
-            paper::running(sources.scene.country.as_deref(), &running, draft.is_some())
+            paper::running(sources.scene.country.as_deref(), &running, stamp.as_deref())
         );
         let script = text_of("slide.js").trim();
-        let mark = if draft.is_some() { "Draft: " } else { "" };
-        let private = PrivateView::new(sources);
-        let own = private.iter().map(|_| ("owner", "For the owner only"));
-        let sections = SECTIONS.into_iter().chain(own);
+        let private = PrivateView::new(pages.of(Section::Owner));
+        let sections = pages.views(private.is_some());
         let cautions = assessment.cautions.iter();
+        let safety = pages.of(Section::Safety);
         let named = sources.order.code.as_ref();
+        let pictures = pages.of(Section::Pictures);
+        let name = match draft.is_some() {
+            true => say::report_title_draft(&*head.stock_no, &*title),
+            false => say::report_title(&*head.stock_no, &*title),
+        };
+        let changed = ChangedView::new(pages.of(Section::Changed));
         Self {
-            title: capital(&format!(
-                "{mark}condition report {}, {}",
-                head.stock_no, head.title
-            )),
+            language: sources.tongue().language,
+            late: late(sources),
+            english: pages.in_english(&sections),
+            say: SayPage::new(sources, changed.hidden.len()),
+            title: capital(&sources.said(&name)),
             policy: policy_of(sources.order.packing, &style, script),
             style,
             script,
-            sections: sections
-                .map(|(id, label)| SectionView { id, label })
-                .collect(),
+            sections,
             draft,
             not_in_force: not_in_force(sources),
             glance: GlanceView::new(sources),
             drawing: DrawingView::new(sources),
-            made: MadeView::new(sources),
-            state: StateView::new(sources),
-            remarks: GroupView::all(sources),
+            made: MadeView::new(pages.of(Section::Made)),
+            state: StateView::new(pages.of(Section::State)),
+            remarks: GroupView::all(pages.of(Section::Seen)),
             noted: noted(sources),
-            changed: ChangedView::new(sources),
-            unexamined: unexamined(sources),
-            cautions: cautions
-                .map(|it| CautionView {
-                    title: sources.said(&it.title),
-                    lines: sources.all_said(&it.lines),
-                })
-                .collect(),
-            living: LivingView::new(sources),
+            changed,
+            views: views(pages.of(Section::Views)),
+            schedule: RowView::all(pages.of(Section::Parts)),
+            unexamined: unexamined(pages.of(Section::Unexamined)),
+            cautions: cautions.map(|it| CautionView::new(safety, it)).collect(),
+            living: LivingView::new(safety),
             fit: FitView::new(sources, Beside::Sections),
-            method: MethodView::new(sources),
+            method: MethodView::new(pages.of(Section::Method)),
             shop: ShopView::of(sources.scene),
-            sale: SaleView::new(sources),
-            shoots: ShootView::all(sources),
+            sale: SaleView::new(safety),
+            shoots: ShootView::all(pictures),
             small: [PictureIssue::Small, PictureIssue::RawPreview]
-                .map(|it| grouped(sources, it))
+                .map(|it| grouped(pictures, it))
                 .concat(),
             all_kept: all_kept(sources),
             private,
             sealed: sealed::lines(sources.order),
             key: named.map_or_else(String::new, |it| it.fingerprint.clone()),
             code: named.map_or_else(String::new, |it| code(&it.line, sources.tongue())),
+            what: HeadView::new(pages.of(Section::What)),
             head,
         }
     }
+}
+
+/// What was told only after the pictures from after the sale had come in.
+fn late(sources: &PageContext<'_>) -> Option<String> {
+    let late = sources.order.late.as_ref();
+    late.map(|it| sources.said(&it.said()))
 }
 
 /// Numbers of the pictures beside which a note on the whole picture is written.
@@ -208,8 +287,17 @@ fn policy_of(packing: Packing, style: &str, script: &str) -> String {
     policy::text(images, style, script)
 }
 
+impl CautionView {
+    fn new(sources: &PageContext<'_>, it: &Caution) -> Self {
+        Self {
+            title: sources.said(&it.title),
+            lines: sources.all_said(&it.lines),
+        }
+    }
+}
+
 /// The silences, what each is called, and what it means.
-const SILENCES: [(Silence, &str, &str); 8] = [
+const SILENCES: [(Silence, &str, &str); 9] = [
     (Silence::NotExamined, "Not examined", ""),
     (
         Silence::Nothing,
@@ -228,6 +316,7 @@ const SILENCES: [(Silence, &str, &str); 8] = [
     ),
     (Silence::NotSeenSince, "Not seen since", ""),
     (Silence::NotTested, "Not tested", ""),
+    (Silence::TestedInPart, "Partly tested", ""),
     (Silence::NotPictured, "Not pictured", ""),
     (
         Silence::TakenOut,
@@ -241,10 +330,7 @@ fn named(parts: &[PartReport], things: &[&Unexamined]) -> String {
     let numbers = things.iter().map(|it| Some(it.finding?.to_string()));
     match numbers.collect::<Option<Vec<String>>>() {
         Some(numbers) if numbers.len() > 1 => words::listed(&numbers),
-        _ => {
-            let things: Vec<&str> = things.iter().map(|it| it.what.as_str()).collect();
-            names::folded(parts, &things).join("; ")
-        }
+        _ => names::things(parts, things, Tongue::ENGLISH).join("; "),
     }
 }
 

@@ -248,11 +248,6 @@ pub(in crate::report) fn count(number: usize, one: &str, many: &str) -> String {
     format!("{number} {}", if number == 1 { one } else { many })
 }
 
-/// `1 is`, `3 are`.
-pub(in crate::report) fn are(number: usize) -> String {
-    count(number, "is", "are")
-}
-
 /// `a, b and c`; parted by semicolons where one of them has a comma of its own.
 pub(in crate::report) fn listed(items: &[String]) -> String {
     Tongue::ENGLISH.listed(items)

@@ -5,7 +5,6 @@ use serde::Serialize;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::places::straight::Frame;
 use crate::assess::places::straight::Side;
-use crate::kit::text::capital;
 use crate::model::mark::Mark;
 use crate::model::photo::Photo;
 use crate::model::region::Point;
@@ -18,7 +17,8 @@ use crate::report::images::crop::StraightCut;
 use crate::report::images::tag::TagView;
 use crate::report::images::tag::percent;
 use crate::report::page::context::PageContext;
-use crate::report::page::words;
+use crate::tongue::plain;
+use crate::tongue::say;
 
 /// A picture on the page.
 #[derive(Clone, Debug, Serialize)]
@@ -69,7 +69,7 @@ impl FigureView {
         kind: ShotKind,
         alt: &str,
     ) -> Self {
-        let caption = capital(&sources.picture_words(photo));
+        let caption = sources.said(&sources.picture_words(photo).capital());
         Self::new(sources, photo, kind, alt.to_owned(), caption)
     }
 
@@ -107,16 +107,16 @@ impl FigureView {
         [tag, what]: [&str; 2],
     ) -> Self {
         let mark = photo.sidecar.marks.get(index);
-        let caption = capital(&sources.picture_words(photo));
+        let caption = sources.said(&sources.picture_words(photo).capital());
         let Some((mark, region)) = mark.and_then(|it| Some((it, it.region.as_ref()?))) else {
-            let alt = format!("{what}, whole picture");
-            return Self::new(sources, photo, ShotKind::Large, alt, caption).noting(mark);
+            let alt = sources.said(&say::alt_whole(what));
+            return Self::new(sources, photo, ShotKind::Large, alt, caption).noting(sources, mark);
         };
-        let alt = format!("{what}, close, outlined");
+        let alt = sources.said(&say::alt_close(what));
         let mut figure = Self::new(sources, photo, kind, alt, caption);
         let area = detail_area(region, photo.facts.width, photo.facts.height);
         figure.outline = Some(OutlineView::new(region, shape(photo), area, tag));
-        figure.noting(Some(mark))
+        figure.noting(sources, Some(mark))
     }
 
     /// All of a photo, with a mark of it outlined when the mark has a region.
@@ -131,10 +131,10 @@ impl FigureView {
         let mark = photo.sidecar.marks.get(index);
         let region = mark.and_then(|it| it.region.as_ref());
         if let Some(region) = region {
-            figure.alt += ", whole picture, outlined";
+            figure.alt = plain(&sources.said(&say::alt_whole_outlined(what)));
             figure.outline = Some(OutlineView::new(region, shape(photo), WHOLE, tag));
         }
-        figure.noting(mark)
+        figure.noting(sources, mark)
     }
 
     /// A frame of a face as a photo shows it, set straight. `tag` is the number in the small box where the photo carries a mark of it; what was
@@ -147,12 +147,13 @@ impl FigureView {
         (mark, tag): (Option<usize>, &str),
         what: &str,
     ) -> Self {
-        let caption = capital(&sources.picture_words(photo));
+        let caption = sources.said(&sources.picture_words(photo).capital());
         let kind = ShotKind::Straight(StraightCut::of(frame, side));
         let alt = match side.outline {
-            Some(_) => format!("{what}, set straight, outlined"),
-            None => format!("{what}, set straight"),
+            Some(_) => say::alt_straight_outlined(what),
+            None => say::alt_straight(what),
         };
+        let alt = sources.said(&alt);
         let mut figure = Self::new(sources, photo, kind, alt, caption);
         let [_, _, w, h] = frame.rect_mm;
         let mark = mark.and_then(|it| photo.sidecar.marks.get(it));
@@ -165,9 +166,9 @@ impl FigureView {
             }
         });
         if mark.is_none() && side.outline.is_some() {
-            figure.notes.push(RECKONED.to_owned());
+            figure.notes.push(sources.said(&say::outline_reckoned()));
         }
-        figure.noting(mark)
+        figure.noting(sources, mark)
     }
 
     fn new(
@@ -190,28 +191,26 @@ impl FigureView {
         });
         Self {
             image,
-            alt,
+            alt: plain(&alt),
             outline: None,
             caption,
             notes: sources.weaknesses(photo.no),
         }
     }
 
-    fn noting(mut self, mark: Option<&Mark>) -> Self {
+    fn noting(mut self, sources: &PageContext<'_>, mark: Option<&Mark>) -> Self {
         // Else a picture that cannot show a fault looks like one more sighting of it.
         let unseen = mark.map(|it| it.state).filter(|it| !it.tells());
-        self.notes
-            .extend(unseen.map(|it| words::sentence(&capital(&it.said().to_string()))));
+        let unseen = unseen.map(|it| sources.said(&it.said().sentence()));
+        self.notes.extend(unseen);
         let note = mark.and_then(|it| it.note.as_deref());
-        self.notes.extend(note.map(words::noted));
+        self.notes.extend(note.map(|it| sources.noted(it)));
         self
     }
 }
 
 /// The area of a whole picture, percent.
 const WHOLE: [f64; 4] = [0.0, 0.0, 100.0, 100.0];
-/// Said of an outline that nobody drew in the picture.
-const RECKONED: &str = "Fine outline: reckoned from another picture.";
 /// Gap between the box and the outline, CSS pixels.
 const TAG_GAP: i32 = 5;
 

@@ -9,9 +9,9 @@ use crate::assess::findings::finding::Origin;
 use crate::assess::findings::last_seen::MoreSinceLeft;
 use crate::assess::findings::last_seen::heading;
 use crate::assess::findings::outcome::Outcome;
+use crate::assess::gaps::silence::Unexamined;
 use crate::assess::worked::Worked;
-use crate::kit::text::joined;
-use crate::kit::text::small;
+use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::repair::Repair;
 use crate::report::page::became;
@@ -23,6 +23,7 @@ use crate::report::sections::findings::withdrawn;
 use crate::report::sections::work::covered;
 use crate::tongue::Saying;
 use crate::tongue::say;
+use crate::tongue::stopped;
 
 /// At a glance.
 #[derive(Clone, Debug, Serialize)]
@@ -34,7 +35,7 @@ pub(in crate::report) struct GlanceView {
     /// Findings by what became of them.
     pub(in crate::report) lists: Vec<ListView>,
     /// How many parts, tests and views were not examined.
-    pub(in crate::report) unexamined_count: String,
+    pub(in crate::report) unexamined_title: String,
     /// What is new, what is hidden and not cured, and what was mended before it came in.
     pub(in crate::report) covered: Vec<String>,
     /// What was not examined, in one paragraph.
@@ -78,22 +79,24 @@ impl GlanceView {
     pub(in crate::report) fn new(sources: &PageContext<'_>) -> Self {
         let (unexamined, counts) = (&sources.assessment.not_examined, &sources.assessment.counts);
         // The findings stand by name in the lists above.
-        let things = unexamined.iter().filter(|it| it.finding.is_none());
-        let things: Vec<_> = things.map(|it| it.what.as_str()).collect();
-        let found = unexamined.iter().filter_map(|it| it.finding);
-        let found: Vec<String> = found.map(|it| it.to_string()).collect();
-        let mut things = names::folded(&sources.assessment.parts, &things);
+        let things: Vec<&Unexamined> = { unexamined.iter() }
+            .filter(|it| it.finding.is_none())
+            .collect();
+        let found: Vec<FindingNo> = unexamined.iter().filter_map(|it| it.finding).collect();
+        let tongue = sources.tongue();
+        let mut things = names::things(&sources.assessment.parts, &things, tongue);
         if !found.is_empty() {
-            things.insert(0, words::listed(&found));
+            things.insert(0, sources.numbers(&found));
         }
+        let withdrawn = withdrawn::findings(sources.assessment);
         Self {
-            lead: lead(sources),
-            parts: parts(sources),
+            lead: sources.all_said(&lead(sources)),
+            parts: sources.all_said(&parts(sources)).join(" "),
             lists: lists(sources),
-            unexamined_count: counts.lacks.text().to_string(),
-            covered: covered::lines(sources),
-            unexamined: words::sentence(&things.join("; ")),
-            withdrawn: withdrawn::findings(sources.assessment).map(|it| it.to_string()),
+            unexamined_title: sources.said(&say::glance_not_examined(counts.lacks.text())),
+            covered: sources.all_said(&covered::lines(sources)),
+            unexamined: stopped(&tongue.parted(&things)),
+            withdrawn: withdrawn.map(|it| sources.said(&it)),
         }
     }
 }
@@ -121,17 +124,15 @@ impl ItemView {
         let first = finding.history.iter().find(|it| it.state.is_there());
         let again = became::relapse(finding).zip(finding.again_on());
         let since = match (again, finding.origin, first) {
-            _ if is_past(finding) => String::new(),
-            (Some((was, it)), ..) => format!("{was}; there again on {it}"),
-            (_, _, None) => String::new(),
-            (_, Origin::Found, Some(it)) => {
-                format!("there when the piece came in, {}", it.day.spoken())
-            }
-            (_, Origin::AfterSale, Some(it)) => it.day.spoken(),
-            (_, _, Some(it)) => format!("first seen on {}", it.day.spoken()),
+            _ if is_past(finding) => Saying::nothing(),
+            (Some((was, it)), ..) => say::came_again(was, it),
+            (_, _, None) => Saying::nothing(),
+            (_, Origin::Found, Some(it)) => say::there_when_in(it.day),
+            (_, Origin::AfterSale, Some(it)) => say::day(it.day),
+            (_, _, Some(it)) => say::first_seen_on(it.day),
         };
         Self {
-            since,
+            since: sources.said(&since),
             crop,
             ..self
         }
@@ -170,101 +171,90 @@ pub(in crate::report) fn anchor(finding: &Finding) -> String {
     format!("finding-{}", finding.no.0)
 }
 
-fn lead(sources: &PageContext<'_>) -> Vec<String> {
+fn lead(sources: &PageContext<'_>) -> Vec<Saying> {
     let counts = &sources.assessment.counts;
-    let all = words::count(counts.findings.faults(), "finding is", "findings are");
-    let mut lead = vec![format!("{all} on record.")];
-    let mut beside = "Besides: ";
+    let mut lead = vec![say::findings_counted(counts.findings.faults())];
+    let mut is_first_beside = true;
     for (outcome, number) in counts.findings.groups() {
         let what = outcome.words();
         lead.push(match (outcome, counts.levels.get(&outcome)) {
-            (Outcome::Open, Some(levels)) => {
-                format!("{} {what}: {}.", words::are(number), by_level(levels))
+            (Outcome::Open, Some(levels)) => say::group_open_levels(number, what, by_level(levels)),
+            (_, Some(levels)) => say::group_levels(number, what, by_level(levels)),
+            _ if !outcome.is_fault() && std::mem::take(&mut is_first_beside) => {
+                say::group_besides(number, what)
             }
-            (_, Some(levels)) => format!("{number} {what}: {}.", by_level(levels)),
-            _ if outcome.is_fault() => format!("{number} {what}."),
-            _ => format!("{}{number} {what}.", std::mem::take(&mut beside)),
+            _ => say::group_only(number, what),
         });
     }
     if counts.after_sale > 0 {
-        let were = words::count(counts.after_sale, "was", "were");
-        lead.push(format!("{were} first seen after the piece had left."));
+        lead.push(say::after_sale_counted(counts.after_sale));
     }
     for how in [MoreSinceLeft::Worse, MoreSinceLeft::Again] {
         lead.extend(more_since(sources, how));
     }
-    lead.extend(sources.assessment.not_there().map(|it| it.to_string()));
+    lead.extend(sources.assessment.not_there());
     lead.extend(repairs(sources));
-    let out = withdrawn::pictures(sources.assessment, sources.for_owner());
-    lead.extend(out.iter().map(ToString::to_string));
-    lead.push(format!("Not examined: {}.", counts.lacks.text()));
+    lead.extend(withdrawn::pictures(sources.assessment, sources.for_owner()));
+    lead.push(say::lacks_named(counts.lacks.text()));
     lead
 }
 
 /// Which faults of before were seen to be worse, or there again, after the piece had left.
-fn more_since(sources: &PageContext<'_>, how: MoreSinceLeft) -> Option<String> {
+fn more_since(sources: &PageContext<'_>, how: MoreSinceLeft) -> Option<Saying> {
     let late = |it: &&Finding| {
         let open = it.outcome == Some(Outcome::Open) && it.origin != Origin::AfterSale;
         open && it.more_since_left() == Some(how)
     };
-    let late: Vec<String> = { sources.findings() }
+    let late: Vec<FindingNo> = { sources.findings() }
         .filter(late)
-        .map(|it| it.no.to_string())
+        .map(|it| it.no)
         .collect();
-    let are = if late.len() == 1 { "is" } else { "are" };
-    (!late.is_empty()).then(|| {
-        format!(
-            "{} {are} {} since the piece had left.",
-            words::listed(&late),
-            match how {
-                MoreSinceLeft::Again => "there again",
-                MoreSinceLeft::Worse => "worse",
-            }
-        )
+    let late = Saying::numbers(&late);
+    (!late.is_empty()).then(|| match how {
+        MoreSinceLeft::Again => say::again_since_left(late),
+        MoreSinceLeft::Worse => say::worse_since_left(late),
     })
 }
 
 /// How many repairs are on record, and by name those that mend none of the findings: no other line here tells of these.
-fn repairs(sources: &PageContext<'_>) -> Option<String> {
+fn repairs(sources: &PageContext<'_>) -> Option<Saying> {
     let assessment = sources.assessment;
     let repairs = &assessment.repairs;
     // Of a finding that is withdrawn no line here tells either.
     let told = |it: &&Repair| it.findings.iter().any(|no| sources.finding(*no).is_some());
     let without = repairs.iter().filter(|it| !told(it));
-    let without: Vec<String> = without
+    let without: Vec<Saying> = without
         .map(|it| {
-            let label = |part: &PartId| small(&sources.part_label(part));
-            let on = joined(&Worked::by(it, &assessment.findings).labels(label));
-            let method = small(&sources.method_name(&it.method));
-            let gone: Vec<String> = it.findings.iter().map(ToString::to_string).collect();
-            let gone = match gone.is_empty() {
-                true => String::new(),
-                false => format!("; for {}, withdrawn", joined(&gone)),
-            };
-            format!("number {} ({method}, {on}{gone})", it.no)
+            let label = |part: &PartId| say::within(sources.part(part));
+            let on = Worked::by(it, &assessment.findings).labels(label);
+            let method = sources.method(&it.method);
+            match it.findings.is_empty() {
+                true => say::repair_without(it.no, method, on),
+                false => {
+                    let gone = Saying::numbers(&it.findings);
+                    say::repair_for_withdrawn(it.no, method, on, gone)
+                }
+            }
         })
         .collect();
-    let all = words::count(repairs.len(), "repair is", "repairs are");
     match (repairs.len(), without.is_empty()) {
         (0, _) => None,
-        (_, true) => Some(format!("{all} on record.")),
-        (_, false) => Some(format!(
-            "{all} on record; of these without a finding: {}.",
-            without.join("; ")
+        (number, true) => Some(say::repairs_counted(number)),
+        (number, false) => Some(say::repairs_counted_without(
+            number,
+            Saying::Parted(without),
         )),
     }
 }
 
-fn by_level(counts: &ByLevel) -> String {
+fn by_level(counts: &ByLevel) -> Vec<Saying> {
     let levels = [1_u8, 2, 3, 4].into_iter().zip(counts.levels).rev();
     let levels = levels.filter(|(_, number)| *number > 0);
-    let mut said: Vec<String> = levels
-        .map(|(level, number)| format!("{number} {}", words::level(level)))
-        .collect();
-    if counts.without > 0 {
-        said.push(format!("{} without a level", counts.without));
-    }
-    words::listed(&said)
+    let without = (counts.without > 0).then(|| say::level_lacks(counts.without));
+    levels
+        .map(|(level, number)| say::level_counted(number, words::level(level)))
+        .chain(without)
+        .collect()
 }
 
 fn lists(sources: &PageContext<'_>) -> Vec<ListView> {
@@ -273,16 +263,16 @@ fn lists(sources: &PageContext<'_>) -> Vec<ListView> {
         let is_shown = shows(outcome);
         let of = sources.findings().filter(|it| it.outcome == Some(outcome));
         let of: Vec<&Finding> = of.collect();
-        let title = format!("{}: {number}", heading(outcome, &of));
+        let title = sources.said(&say::group_counted(heading(outcome, &of), number));
         list(sources, title, &of, is_shown)
     });
     lists.collect()
 }
 
 /// Says beside a finding that it came after the sale.
-fn marked_late(mut item: ItemView, origin: Origin) -> ItemView {
+fn marked_late(sources: &PageContext<'_>, mut item: ItemView, origin: Origin) -> ItemView {
     if origin == Origin::AfterSale {
-        item.text += " (first seen after the sale)";
+        item.text = sources.said(&say::seen_late(item.text));
     }
     item
 }
@@ -308,7 +298,7 @@ fn list(
     let items: Vec<_> = worst_first
         .into_iter()
         .map(|it| {
-            let item = marked_late(ItemView::new(sources, it), it.origin);
+            let item = marked_late(sources, ItemView::new(sources, it), it.origin);
             match is_shown {
                 true => item.shown(sources, it),
                 false => item,
@@ -318,14 +308,10 @@ fn list(
     let slight = findings
         .iter()
         .filter(|it| !is_full(sources, it))
-        .map(|it| format!("{} {}, {}", it.no, it.term, it.placed()));
-    let slight: Vec<String> = slight.collect();
-    let rest = (!slight.is_empty()).then(|| {
-        words::sentence(&format!(
-            "In one line under Findings: {}",
-            slight.join("; ")
-        ))
-    });
+        .map(|it| say::finding_named(it.no.to_string(), Saying::fault(&it.term), it.placed()));
+    let slight: Vec<Saying> = slight.collect();
+    let rest = (!slight.is_empty()).then(|| say::in_brief(Saying::Parted(slight)).sentence());
+    let rest = rest.map(|it| sources.said(&it));
     ListView {
         title,
         items,
@@ -334,12 +320,13 @@ fn list(
     }
 }
 
-fn parts(sources: &PageContext<'_>) -> String {
+fn parts(sources: &PageContext<'_>) -> Vec<Saying> {
     let counts = &sources.assessment.counts.parts;
-    let all = words::count(counts.all(), "part is", "parts are");
-    let not_there = sources.assessment.not_there();
-    let not_there = not_there.map_or_else(String::new, |it| format!(" {it}"));
-    format!("{all} on the list: {}.{not_there}", counts.text())
+    let all = say::parts_counted(counts.all(), counts.text());
+    [all]
+        .into_iter()
+        .chain(sources.assessment.not_there())
+        .collect()
 }
 
 /// Whether a finding is printed in full: the buyer's copy tells some in one line.

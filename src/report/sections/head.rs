@@ -17,6 +17,8 @@ use crate::report::page::context::PageContext;
 use crate::report::page::fact_view::FactView;
 use crate::report::page::words;
 use crate::report::sections::figure::FigureView;
+use crate::tongue::Language;
+use crate::tongue::Saying;
 use crate::tongue::say;
 use crate::trade;
 
@@ -27,8 +29,6 @@ pub(in crate::report) struct HeadView {
     pub(in crate::report) stock_no: String,
     /// Short description.
     pub(in crate::report) title: String,
-    /// Form.
-    pub(in crate::report) form: String,
     /// `Edition 2, made on 3 May 2026`.
     pub(in crate::report) edition: String,
     /// The seller's name, if given.
@@ -77,20 +77,19 @@ impl HeadView {
     /// Of the piece.
     pub(in crate::report) fn new(sources: &PageContext<'_>) -> Self {
         let (piece, order) = (&sources.assessment.piece, sources.order);
-        let made_on = order.made_on.spoken();
         let cover = cover(sources).map(|photo| {
             let view = photo.sidecar.view.as_deref().unwrap_or("whole piece");
-            let alt = format!("{}: {}", piece.title, sources.view_label(view));
-            FigureView::whole(sources, photo, ShotKind::Large, &alt)
+            let view = sources.view(view);
+            let alt = say::part_inner(Saying::Own(piece.title.clone()), view);
+            FigureView::whole(sources, photo, ShotKind::Large, &sources.said(&alt))
         });
         Self {
             stock_no: piece.stock_no.to_string(),
-            title: capital(&piece.title),
-            form: sources.assessment.form_label.clone(),
-            edition: match order.edition {
-                Some(no) => format!("Edition {no}, made on {made_on}"),
-                None => format!("Draft, made on {made_on}"),
-            },
+            title: sources.said(&Saying::Own(capital(&piece.title))),
+            edition: sources.said(&match order.edition {
+                Some(no) => say::edition(no, order.made_on),
+                None => say::edition_draft(order.made_on),
+            }),
             seller: sources.scene.trading_name.clone(),
             about: piece.about.clone(),
             since: order.since.clone(),
@@ -121,7 +120,7 @@ fn identity(sources: &PageContext<'_>) -> Vec<FigureView> {
         let mut figure = FigureView::whole(sources, photo, ShotKind::Large, &label);
         figure.caption = format!("{label}: {}", sources.picture_words(photo));
         let note = photo.sidecar.note.iter();
-        figure.notes.extend(note.map(|it| words::noted(it)));
+        figure.notes.extend(note.map(|it| sources.noted(it)));
         Some(figure)
     });
     figures.collect()
@@ -170,71 +169,74 @@ impl DraftView {
 
 fn facts(sources: &PageContext<'_>) -> Vec<FactView> {
     let piece = &sources.assessment.piece;
-    let unknown = || "not recorded".to_owned();
+    let own = |it: &Option<String>| it.clone().map(Saying::Own);
     let made_for = match sources.order.reader {
-        Reader::Buyer => {
-            "whoever buys, carries or insures it: its state on the days of its pictures"
-        }
-        Reader::Owner => "the owner: its state on the days of its pictures, with what is private",
+        Reader::Buyer => say::made_for_buyer(),
+        Reader::Owner => say::made_for_owner(),
     };
-    let mut facts = vec![
-        FactView::new("Made for", made_for),
-        FactView::new("Form", sources.assessment.form_label.clone()),
-    ];
     let size = piece.size.map(|size| {
-        let sides = [
-            (size.height_mm, "high"),
-            (size.width_mm, "wide"),
-            (size.depth_mm, "deep"),
-        ];
-        let sides = sides.map(|(mm, way)| {
-            let length = Length::mm(mm);
-            format!("{length} ({}) {way}", length.inches())
-        });
-        sides.join(", ")
+        let side = |mm: f64| match sources.tongue().language {
+            Language::English => {
+                let length = Length::mm(mm);
+                format!("{length} ({})", length.inches())
+            }
+            Language::German | Language::French => {
+                format!("{} mm", sources.tongue().length_mm(mm))
+            }
+        };
+        say::size_of(
+            side(size.height_mm),
+            side(size.width_mm),
+            side(size.depth_mm),
+        )
     });
-    facts.push(FactView::new("Size", size.unwrap_or_else(unknown)));
     let form_before = piece.form_before.as_ref().map(|id| {
         let form = trade::book().form(id);
-        form.map_or_else(|| id.clone(), |it| it.label.clone())
+        form.map_or_else(|| Saying::Own(id.clone()), |it| Saying::form(&it.label))
     });
-    let never_had = &sources.assessment.never_had;
-    let never_had = (!never_had.is_empty()).then(|| never_had.join("; "));
-    let told = [
-        ("Never had", never_had),
-        ("Size taken", piece.size_taken.clone()),
-        ("Form when bought", form_before),
-        ("One of a set", piece.set.clone()),
-    ];
-    facts.extend(
-        told.into_iter()
-            .filter_map(|(name, text)| Some(FactView::new(name, text?))),
-    );
-    let weight = piece.weight.clone().unwrap_or_else(unknown);
-    facts.push(FactView::new("Weight", weight));
+    let never_had = { sources.assessment.never_had.iter() }.map(|it| Saying::part(it));
+    let never_had = Saying::Parted(never_had.collect());
     let fallback = Some(sources.scene.examined_by.clone()).filter(|it| !it.is_empty());
     let examined = piece.examined_by.clone().or(fallback);
-    facts.push(FactView::new(
-        "Examined by",
-        examined.unwrap_or_else(unknown),
-    ));
-    facts.push(FactView {
-        name: "Pictures".to_owned(),
-        lines: vec![shoots(sources).join("; ")],
-    });
-    facts
+    let told = [
+        (say::made_for(), Some(made_for)),
+        (
+            say::form(),
+            Some(Saying::form(&sources.assessment.form_label)),
+        ),
+        (say::size(), size.or_else(|| Some(say::not_recorded()))),
+        (
+            say::never_had(),
+            Some(never_had).filter(|it| !it.is_nothing()),
+        ),
+        (say::size_taken(), own(&piece.size_taken)),
+        (say::form_bought(), form_before),
+        (say::of_a_set(), own(&piece.set)),
+        (
+            say::weight(),
+            own(&piece.weight).or_else(|| Some(say::not_recorded())),
+        ),
+        (
+            say::examined_by(),
+            own(&examined).or_else(|| Some(say::not_recorded())),
+        ),
+        (say::pictures_name(), Some(shoots(sources))),
+    ];
+    let told = told.into_iter();
+    told.filter_map(|(name, it)| Some(FactView::new(&sources.said(&name), sources.said(&it?))))
+        .collect()
 }
 
-fn shoots(sources: &PageContext<'_>) -> Vec<String> {
+fn shoots(sources: &PageContext<'_>) -> Saying {
     let photos = &sources.assessment.photos;
     let lines = sources.assessment.shoots.iter().map(|shoot| {
         let number = photos.iter().filter(|it| it.shoot == shoot.no).count();
-        format!("{}, {}: {number}", shoot.day.spoken(), shoot.stage)
+        say::shoot_counted(shoot.day, shoot.stage.saying(), number)
     });
     let lines: Vec<_> = lines.collect();
     match lines.is_empty() {
-        true => vec!["not yet".to_owned()],
-        false => lines,
+        true => say::not_yet(),
+        false => Saying::Parted(lines),
     }
 }
 

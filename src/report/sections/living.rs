@@ -170,7 +170,9 @@ fn lifted(sources: &PageContext<'_>, beside: Beside) -> Vec<Saying> {
     match (heavy, beside) {
         (true, Beside::Sections) => vec![say::carry_heavy_see()],
         _ if is_gilded(sources) && there("mirror-frame") => vec![say::carry_gilded_frame()],
-        _ if !heavy && is_light(sources.assessment) => vec![say::carry_by_one()],
+        _ if !heavy && is_light(sources.assessment) && !cautions.iter().any(|it| it.shut) => {
+            vec![say::carry_by_one()]
+        }
         _ => lifting(there, heavy, cautions.iter().any(|it| it.shut)),
     }
 }

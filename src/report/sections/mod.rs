@@ -13,4 +13,5 @@ pub(in crate::report) mod private;
 pub(in crate::report) mod remarks;
 pub(in crate::report) mod sale;
 pub(in crate::report) mod sealed;
+pub(in crate::report) mod section;
 pub(in crate::report) mod work;

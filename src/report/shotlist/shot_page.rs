@@ -1,13 +1,13 @@
 //! The shot list as a page for the phone and for one sheet of paper.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 
 use crate::advise::shots::area_shot::AreaShot;
-use crate::advise::shots::shot_list::CARD;
 use crate::advise::shots::to_take::FaultShot;
 use crate::advise::shots::to_take::ShotLine;
 use crate::advise::shots::to_take::ShotList;
-use crate::kit::text::capital;
 use crate::model::ids::StockNo;
 use crate::model::photo::Stage;
 use crate::report::ReportError;
@@ -15,24 +15,31 @@ use crate::report::page::policy;
 use crate::report::page::templates;
 use crate::report::page::templates::style_of;
 use crate::report::page::templates::text_of;
-use crate::report::page::words;
+use crate::tongue::Saying;
+use crate::tongue::Tongue;
+use crate::tongue::plain;
+use crate::tongue::say;
 
 /// What the page is about.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct ShotHead<'a> {
     /// The piece, once it is in the book.
     pub stock_no: Option<&'a StockNo>,
     /// What the piece is called; the form's name for one that is not in the book.
-    pub piece: &'a str,
+    pub piece: Saying,
     /// The occasion.
     pub stage: Stage,
     /// Photos of the occasion that name no view yet.
     pub without_view: usize,
+    /// The language of the page.
+    pub tongue: Tongue,
 }
 
 /// Everything the page prints.
 #[derive(Clone, Debug, Serialize)]
 struct ShotPage {
+    language: &'static str,
+    say: BTreeMap<&'static str, String>,
     title: String,
     policy: String,
     style: String,
@@ -45,7 +52,6 @@ struct ShotPage {
     count: String,
     mind: Vec<String>,
     stops: Vec<StopView>,
-    card: &'static str,
     held: String,
     unnamed: String,
 }
@@ -81,7 +87,7 @@ struct DrawingView {
 /// One thing said of it.
 #[derive(Clone, Debug, Serialize)]
 struct FactView {
-    name: &'static str,
+    name: String,
     text: String,
     strong: bool,
 }
@@ -95,124 +101,149 @@ pub fn shot_page(head: &ShotHead<'_>, list: &ShotList) -> Result<String, ReportE
         style_of(&["palette.css", "shotlist.css"]),
         text_of("shotlist.js").trim(),
     );
-    let stops = stops(list);
+    let tongue = head.tongue;
+    let stops = stops(list, tongue);
     let boxes: usize = stops.iter().map(|it| it.shots.len()).sum();
     let stock_no = head.stock_no.map_or_else(String::new, ToString::to_string);
-    let heading = format!("Shot list, {}", head.stage);
+    let heading = say::shot_title(head.stage.saying()).said(tongue);
+    let piece = head.piece.said(tongue);
     let about = match stock_no.as_str() {
-        "" => head.piece,
-        no => no,
+        "" => plain(&piece),
+        no => no.to_owned(),
     };
     let page = ShotPage {
+        language: tongue.language.code(),
+        say: words_of(tongue),
         title: format!("{heading}: {about}"),
         policy: policy::text("'none'", &style, script),
         style,
         script,
-        key: format!("{about}, {}", head.stage),
+        // Ticks are kept whatever language the page is in.
+        key: match head.stock_no {
+            Some(no) => format!("{no}, {}", head.stage),
+            None => format!("{}, {}", head.piece, head.stage),
+        },
         heading,
-        piece: head.piece.to_owned(),
-        count: format!("{boxes} to tick"),
-        mind: list.mind.clone(),
+        piece,
+        count: say::shot_count(boxes).said(tongue),
+        mind: list.mind.iter().map(|it| it.said(tongue)).collect(),
         stops,
-        card: CARD,
-        held: held(list),
-        unnamed: unnamed(head.without_view),
+        held: held(list).said(tongue),
+        unnamed: match head.without_view {
+            0 => String::new(),
+            number => say::shot_unnamed(number).said(tongue),
+        },
         stock_no,
     };
     Ok(templates::fill("shotlist.html", &page)?)
 }
 
+/// What the page says of itself, by the names that its template has for it.
+fn words_of(tongue: Tongue) -> BTreeMap<&'static str, String> {
+    let all = [
+        ("mind", say::shot_mind()),
+        ("walk", say::shot_walk()),
+        ("card", say::shot_card_is()),
+        ("sides", say::shot_sides()),
+        ("no_scripts", say::shot_no_scripts()),
+        ("clear", say::shot_clear()),
+        ("kept", say::shot_kept()),
+        ("not_kept", say::shot_not_kept()),
+        // Its script puts the numbers.
+        ("ticked", say::shot_ticked("%1", "%2")),
+    ];
+    all.map(|(name, it)| (name, it.said(tongue))).into()
+}
+
 /// Views by the place they are taken from, then faults, then the rest.
-fn stops(list: &ShotList) -> Vec<StopView> {
-    let mut stops: Vec<StopView> = Vec::new();
+fn stops(list: &ShotList, tongue: Tongue) -> Vec<StopView> {
+    let mut stops: Vec<(Saying, Vec<ShotView>)> = Vec::new();
     for line in &list.views {
-        let same = stops.last_mut().filter(|it| it.label == line.stop);
-        match same {
-            Some(stop) => stop.shots.push(ShotView::of_view(line)),
-            None => stops.push(StopView {
-                label: line.stop.clone(),
-                shots: vec![ShotView::of_view(line)],
-            }),
+        let shot = ShotView::of_view(line, tongue);
+        match stops.last_mut().filter(|it| it.0 == line.stop) {
+            Some(stop) => stop.1.push(shot),
+            None => stops.push((line.stop.clone(), vec![shot])),
         }
     }
     if !list.faults.is_empty() {
-        stops.push(StopView {
-            label: "Every fault again, repaired or not".to_owned(),
-            shots: list.faults.iter().map(ShotView::of_fault).collect(),
-        });
+        let shots = list.faults.iter().map(|it| ShotView::of_fault(it, tongue));
+        stops.push((say::shot_again(), shots.collect()));
     }
     if !list.areas.is_empty() {
-        let shots = list.areas.iter().enumerate().map(ShotView::of_area);
-        stops.push(StopView {
-            label: "Areas that lack a picture".to_owned(),
-            shots: shots.collect(),
-        });
+        let shots = list.areas.iter().enumerate();
+        let shots = shots.map(|it| ShotView::of_area(it, tongue));
+        stops.push((say::shot_areas(), shots.collect()));
     }
-    if !list.plus.is_empty() {
-        stops.push(StopView {
-            label: "Besides".to_owned(),
-            shots: vec![ShotView {
-                id: "besides".to_owned(),
-                label: list.plus.clone(),
-                how: String::new(),
-                facts: Vec::new(),
-                drawing: None,
-            }],
-        });
+    if !list.plus.is_nothing() {
+        let besides = ShotView {
+            id: "besides".to_owned(),
+            label: list.plus.said(tongue),
+            how: String::new(),
+            facts: Vec::new(),
+            drawing: None,
+        };
+        stops.push((say::shot_besides(), vec![besides]));
     }
-    stops
+    let stops = stops.into_iter().map(|(label, shots)| StopView {
+        label: label.said(tongue),
+        shots,
+    });
+    stops.collect()
 }
 
 impl ShotView {
-    fn of_view(line: &ShotLine) -> Self {
-        let mut facts = vec![fact("Light", &line.light)];
+    fn of_view(line: &ShotLine, tongue: Tongue) -> Self {
+        let mut facts = vec![fact(say::shot_light(), &line.light, tongue)];
         if let Some(card) = &line.card {
             facts.push(FactView {
                 strong: true,
-                ..fact("Scale card", card)
+                ..fact(say::shot_card(), card, tongue)
             });
         }
-        if !line.shows.is_empty() {
-            facts.push(fact("Shows", &format!("{}.", line.shows)));
+        if !line.shows.is_nothing() {
+            let shows = line.shows.clone().sentence();
+            facts.push(fact(say::shot_shows(), &shows, tongue));
         }
-        facts.push(fact("Tells", &line.why));
+        facts.push(fact(say::shot_tells(), &line.why, tongue));
         Self {
             id: line.view.clone(),
-            label: line.label.clone(),
-            how: line.how.clone(),
+            label: line.label.said(tongue),
+            how: line.how.said(tongue),
             facts,
             drawing: None,
         }
     }
 
-    fn of_fault(fault: &FaultShot) -> Self {
+    fn of_fault(fault: &FaultShot, tongue: Tongue) -> Self {
+        let part = Saying::part(&fault.part_label);
+        let label = say::finding_named(fault.finding.to_string(), fault.term.clone(), part);
         Self {
             id: fault.finding.to_string(),
-            label: format!("{} {}, {}", fault.finding, fault.term, fault.part_label),
-            how: format!("{}{}", fault.first, fault.how),
+            label: label.said(tongue),
+            how: fault.told().said(tongue),
             facts: vec![
-                fact("Light", &fault.light),
+                fact(say::shot_light(), &fault.light, tongue),
                 FactView {
                     strong: true,
-                    ..fact("Scale card", &fault.card)
+                    ..fact(say::shot_card(), &fault.card, tongue)
                 },
             ],
             drawing: None,
         }
     }
 
-    fn of_area((n, area): (usize, &AreaShot)) -> Self {
+    fn of_area((n, area): (usize, &AreaShot), tongue: Tongue) -> Self {
         let row = |it: &[f64; 4]| {
             let [x, y, w, h] = it.map(f64::round);
             format!("M{x} {y}h{w}v{h}h-{w}z")
         };
         Self {
             id: format!("area-{}", n + 1),
-            label: format!("{}.", capital(&area.text)),
-            how: area.how.clone(),
+            label: area.text.clone().sentence().said(tongue),
+            how: area.how.said(tongue),
             facts: Vec::new(),
             drawing: Some(DrawingView {
-                label: area.text.clone(),
+                label: plain(&area.text.said(tongue)),
                 face: area.drawing.face.map(|it| it.round() as i64),
                 area: area.drawing.rows.iter().map(row).collect(),
             }),
@@ -220,34 +251,29 @@ impl ShotView {
     }
 }
 
-fn fact(name: &'static str, text: &str) -> FactView {
+fn fact(name: Saying, text: &Saying, tongue: Tongue) -> FactView {
     FactView {
-        name,
-        text: text.to_owned(),
+        name: name.said(tongue),
+        text: text.said(tongue),
         strong: false,
     }
 }
 
-fn held(list: &ShotList) -> String {
-    let out = list.taken_out.iter();
-    let out = out.map(|it| format!("{} ({}, taken out since)", it.label, it.pictures_out()));
-    let mut parts: Vec<String> = out.collect();
+/// What the book has of the stage, and what it had.
+fn held(list: &ShotList) -> Saying {
+    let out = list.taken_out.iter().map(|it| {
+        let pictures = say::pictures_listed(it.taken_out.len(), Saying::numbers(&it.taken_out));
+        say::shot_taken_out(Saying::view(&it.label), pictures)
+    });
+    let mut parts: Vec<Saying> = out.collect();
     if !list.held.is_empty() {
-        parts.push(words::count(list.held.len(), "view", "views"));
+        parts.push(say::shot_held_views(list.held.len()));
     }
     if !list.faults_held.is_empty() {
-        let numbers: Vec<String> = list.faults_held.iter().map(ToString::to_string).collect();
-        parts.push(numbers.join(", "));
+        parts.push(Saying::Commas(Saying::numbers(&list.faults_held)));
     }
-    parts.join("; ")
-}
-
-fn unnamed(photos: usize) -> String {
-    match photos {
-        0 => String::new(),
-        n => format!(
-            "{} of this stage without a view: what they show is not counted.",
-            words::count(n, "photo", "photos")
-        ),
+    match parts.is_empty() {
+        true => Saying::nothing(),
+        false => say::shot_held(Saying::Parted(parts)),
     }
 }

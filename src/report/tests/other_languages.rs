@@ -2,15 +2,20 @@
 
 use std::collections::BTreeSet;
 
+use crate::advise::shots::shot_list::of_form;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::outcome::Tested;
+use crate::model::photo::Stage;
+use crate::model::piece::PartChoice;
 use crate::report::DrawingInput;
 use crate::report::SealCode;
+use crate::report::ShotHead;
 use crate::report::dossier::handover::handover_page;
 use crate::report::fixture;
 use crate::report::labels_page;
+use crate::report::shot_page;
 use crate::tongue::Kind;
 use crate::tongue::Language;
 use crate::tongue::Saying;
@@ -19,11 +24,12 @@ use crate::tongue::english_phrases;
 use crate::tongue::entries;
 use crate::tongue::say;
 use crate::trade::book;
+use crate::trade::entry::form::Form;
 
-const OTHERS: [Language; 2] = [Language::German, Language::French];
+pub(super) const OTHERS: [Language; 2] = [Language::German, Language::French];
 
 /// A paper in this language, of a user who types English.
-fn tongue(language: Language) -> Tongue {
+pub(super) fn tongue(language: Language) -> Tongue {
     Tongue {
         language,
         writer: Language::English,
@@ -47,6 +53,7 @@ fn sheet(it: &Assessment, language: Language) -> String {
 /// What a page says piece by piece, and what it says to who cannot see it: without what the user typed and what a machine reads.
 fn pieces(html: &str) -> Vec<String> {
     let body = html.split_once("<body").unwrap().1;
+    let body = body.split("<script").next().unwrap();
     let mut all = Vec::new();
     let mut own = 0;
     for tag in body.split('<').skip(1) {
@@ -72,12 +79,32 @@ fn has_words(text: &str) -> bool {
         .any(|word| word.chars().filter(|c| c.is_alphabetic()).count() > 2)
 }
 
-fn holds_no_english(html: &str, english: &str, language: Language) {
+/// Whether a text holds a phrase that no letter goes on with: `and on` is not in `quand on`.
+fn holds(text: &str, phrase: &str) -> bool {
+    text.match_indices(phrase).any(|(at, it)| {
+        let before = text[..at].chars().next_back();
+        let after = text[at + it.len()..].chars().next();
+        ![before, after]
+            .into_iter()
+            .flatten()
+            .any(char::is_alphabetic)
+    })
+}
+
+pub(super) fn holds_no_english(html: &str, english: &str, language: Language) {
     let there: BTreeSet<String> = pieces(english).into_iter().collect();
     let said = pieces(html);
-    // `Name` is German too, `Signature` French, and the shop's own words stay.
+    // `Name` and `Sofa` are German too, `Signature`, `trace` and `visible` French, and the shop's own words stay.
     let scene = fixture::scene();
-    let mut same = vec!["Name", "Signature", &scene.trading_name, &scene.contact];
+    let mut same = vec![
+        "Name",
+        "Sofa",
+        "Signature",
+        "1, trace",
+        "2, visible",
+        &scene.trading_name,
+        &scene.contact,
+    ];
     same.extend(scene.address.lines());
     for piece in said.iter().filter(|it| has_words(it)) {
         let is_same = same.contains(&piece.as_str());
@@ -91,15 +118,15 @@ fn holds_no_english(html: &str, english: &str, language: Language) {
     let words = words.join(" ").to_lowercase();
     for phrase in english_phrases() {
         assert!(
-            !words.contains(&phrase.to_lowercase()),
+            !holds(&words, &phrase.to_lowercase()),
             "{language}: `{phrase}` in {words}"
         );
     }
-    for kind in [Kind::Fault, Kind::Method, Kind::Caution] {
+    for kind in [Kind::Fault, Kind::Method, Kind::Caution, Kind::Shot] {
         for english in entries(language, kind) {
             let is_same = ["wax", "paint"].contains(&english);
             assert!(
-                is_same || !words.contains(english),
+                is_same || !holds(&words, english),
                 "{language}: `{english}` in {words}"
             );
         }
@@ -191,7 +218,7 @@ fn what_the_user_typed_stands_in_its_own_language() {
     let it = fixture::assessment();
     for language in OTHERS {
         let html = sheet(&it, language);
-        let title = crate::kit::text::capital(&it.piece.title);
+        let title = &it.piece.title;
         assert!(
             html.contains(&format!("<span lang=\"en\">{title}</span>")),
             "{html}"
@@ -200,6 +227,115 @@ fn what_the_user_typed_stands_in_its_own_language() {
     }
     let english = sheet(&it, Language::English);
     assert!(!english.contains("<span lang="));
+}
+
+/// What the fixture holds of a user's own words.
+fn typed(it: &Assessment) -> BTreeSet<String> {
+    let mut all = BTreeSet::from([it.piece.title.clone()]);
+    for finding in &it.findings {
+        all.insert(finding.which.clone());
+        let remains = finding.remains.as_ref().and_then(|it| it.size.clone());
+        all.extend(
+            [finding.size.clone(), finding.before.size.clone(), remains]
+                .into_iter()
+                .flatten(),
+        );
+        for look in &finding.history {
+            all.extend(look.size.clone());
+            all.extend(look.notes.iter().map(|it| it.text.clone()));
+            all.extend(look.more.iter().map(|it| it.text.clone()));
+        }
+    }
+    for repair in &it.repairs {
+        let told = [&repair.note, &repair.new_material, &repair.hides];
+        all.extend(told.into_iter().flatten().cloned());
+    }
+    all.extend(it.photos.iter().filter_map(|it| it.sidecar.note.clone()));
+    all.extend(it.not_examined.iter().map(|it| it.why.clone()));
+    all
+}
+
+/// English text of ours on a sheet in another language has its reason: there is none but the line that a program reads.
+#[test]
+fn nothing_on_a_sheet_is_english_but_what_the_user_typed() {
+    let mut it = fixture::assessment();
+    it.repairs[0].hides = Some("a dowel stub stays in the joint".to_owned());
+    let typed = typed(&it);
+    for language in OTHERS {
+        let html = sheet(&it, language);
+        let mut seen = 0;
+        for own in html.split("<span lang=\"en\">").skip(1) {
+            let own = own.split("</span>").next().unwrap();
+            let own = own.replace("&#x27;", "'").replace("&quot;", "\"");
+            assert!(typed.contains(&own), "{language}: {own}");
+            seen += 1;
+        }
+        assert!(seen > 1, "{html}");
+        let ours: Vec<&str> = html.split(" lang=\"en\">").skip(1).collect();
+        assert_eq!(ours.len(), seen + 1);
+        let quoted = say::sheet_quoted().said(tongue(language));
+        assert_eq!(html.matches(&quoted).count(), 1, "{html}");
+    }
+}
+
+/// A test that was made in part is told with what it says, and what was not examined with the reason, as it was typed.
+#[test]
+fn what_was_not_tested_and_why_it_was_not_looked_at_is_on_the_sheet() {
+    let mut it = fixture::assessment();
+    let found = say::test_found(Saying::part("Right side"), "F1");
+    let rest = ["Left side", "Right door"].map(|it| say::within(Saying::part(it)));
+    let rest = say::rest_paint(rest.to_vec());
+    it.not_examined[3].tested = Some(say::tested_partly(found, rest));
+    for (language, told) in [
+        (
+            Language::English,
+            "Lead in paint or finish: Tested: right side: lead found (F1). Not tested: the paint on left side and right door.",
+        ),
+        (
+            Language::German,
+            "Blei in Farbe oder Überzug: Geprüft: rechte Seite, Blei gefunden (F1). Nicht geprüft: die Farbe (linke Seite und rechte Tür).",
+        ),
+        (
+            Language::French,
+            "Plomb dans la peinture ou la finition\u{202f}: Testé\u{202f}: côté droit, plomb trouvé (F1). Non testé\u{202f}: la peinture (côté gauche et porte droite).",
+        ),
+    ] {
+        let html = sheet(&it, language);
+        assert!(html.contains(told), "{html}");
+        holds_no_english_if_other(&html, &sheet(&it, Language::English), language);
+    }
+}
+
+fn holds_no_english_if_other(html: &str, english: &str, language: Language) {
+    if language != Language::English {
+        holds_no_english(html, english, language);
+    }
+}
+
+/// A list of a form needs no record: every stage of every form in every language, whole.
+#[test]
+fn shot_lists_are_whole_in_every_language() {
+    let page = |form: &Form, stage: Stage, language: Language| {
+        let list = of_form(form, &PartChoice::default(), stage, book());
+        let head = ShotHead {
+            stock_no: None,
+            piece: Saying::form(&form.label),
+            stage,
+            without_view: 2,
+            tongue: tongue(language),
+        };
+        shot_page(&head, &list).unwrap()
+    };
+    for form in &book().forms {
+        for (stage, _) in Stage::ALL {
+            let english = page(form, stage, Language::English);
+            for language in OTHERS {
+                let html = page(form, stage, language);
+                holds_no_english(&html, &english, language);
+                assert!(!html.contains("<span lang="), "{} at {stage}", form.id);
+            }
+        }
+    }
 }
 
 #[test]

@@ -124,13 +124,13 @@ fn the_count_of_new_material_tells_of_the_repairs_that_are_silent() {
     );
 }
 
-/// What is new, and where, stands on the first page with the beginning of the words; the rest of them stands with the work.
+/// What is new, and where, stands on the first page, whole where it is short.
 #[test]
 fn what_was_replaced_is_named_at_a_glance() {
     let mut record = fixture::assessment();
     record.repairs.truncate(4);
     record.repairs[2].new_material = Some("Hide glue in the split.".to_owned());
-    record.repairs[3].new_material = Some("hide glue, thin".to_owned());
+    record.repairs[3].new_material = Some("hide glue in the crack".to_owned());
     let besides: Vec<String> = { record.repairs[2..].iter() }
         .map(|it| it.no.to_string())
         .collect();
@@ -141,14 +141,20 @@ fn what_was_replaced_is_named_at_a_glance() {
     let html = made(&record, &fixture::scene(), &fixture::order(Reader::Buyer));
     let glance = html.split("New, hidden, or mended before").nth(1).unwrap();
     let glance = glance.split("<h3").next().unwrap();
-    assert!(glance.contains(": one brass pull (repair"), "{glance}");
+    assert!(
+        glance.contains(": one brass pull, cast from the left one (repair"),
+        "{glance}"
+    );
     let both = glance.split(": hide glue (repairs ").nth(1).unwrap();
     let both = both.split(')').next().unwrap();
     for no in besides {
         assert!(both.contains(&format!(">{no}<")), "{both}");
     }
     assert!(glance.contains("the new material was not told"), "{glance}");
-    assert!(!glance.contains("cast from"), "{glance}");
+    // Of a long text there is the beginning, and that there is more.
+    record.repairs[0].new_material = Some(format!("One brass pull, {}", "cast anew ".repeat(9)));
+    let html = made(&record, &fixture::scene(), &fixture::order(Reader::Buyer));
+    assert!(html.contains(": one brass pull and more (repair"));
 }
 
 /// A fault that was marked only since the claim, in a picture from before, was not told of when its pictures came in.

@@ -73,6 +73,8 @@ words! {
         Core = "core",
         /// Whether paint on it may be old enough to hold lead, by the law of the country: `possible ruled_out`.
         OldPaint = "old_paint",
+        /// What is known of lead in its paint: `none untested presumed found`; presumed where a test found it in other paint of the piece.
+        Lead = "lead",
         /// The coat now: `shellac lacquer varnish oilwax paint bare gilding bronze`, or `unknown` while nothing tells it.
         Finish = "finish",
         /// Whether the coat is the first one: `yes no`.
@@ -106,6 +108,7 @@ impl Fact {
             Self::Material => &MATERIALS[..CLASSES],
             Self::Core => &CORES,
             Self::OldPaint => &["possible", "ruled_out"],
+            Self::Lead => &["none", "untested", "presumed", "found"],
             Self::Finish => &[
                 "shellac", "lacquer", "varnish", "oilwax", "paint", "bare", "gilding", "bronze",
                 "unknown",

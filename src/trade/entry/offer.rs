@@ -84,6 +84,8 @@ pub enum Question {
     DrawersNotOpened,
     /// What is behind the lock?
     LockShut,
+    /// What is under an earlier repair that does not hold?
+    UnderOldRepair,
     /// Is there lead in the paint?
     LeadNotTested,
     /// A question of the user's own, asked where its `when` holds or may hold.
@@ -105,6 +107,7 @@ impl Question {
             Self::BackNotSeen => "back_not_seen",
             Self::DrawersNotOpened => "drawers_not_opened",
             Self::LockShut => "lock_shut",
+            Self::UnderOldRepair => "under_old_repair",
             Self::LeadNotTested => "lead_not_tested",
             Self::Own => "own",
         }
@@ -123,6 +126,7 @@ impl Question {
             Self::BackNotSeen,
             Self::DrawersNotOpened,
             Self::LockShut,
+            Self::UnderOldRepair,
             Self::LeadNotTested,
         ];
         let mut known = known.into_iter();
@@ -135,7 +139,7 @@ impl Question {
     pub fn rests_on_a_find(self) -> bool {
         matches!(
             self,
-            Self::BeetleAlive | Self::LockShut | Self::LeadNotTested
+            Self::BeetleAlive | Self::LockShut | Self::UnderOldRepair | Self::LeadNotTested
         )
     }
 

@@ -181,6 +181,9 @@ pub struct Tag {
     /// found.
     #[serde(default)]
     pub in_coat: bool,
+    /// Whether what was done about it may have left it there, as what is closed off: it is minded until it was looked for and not found.
+    #[serde(default)]
+    pub stays: bool,
     /// Views that show it.
     #[serde(default)]
     pub views: Vec<String>,

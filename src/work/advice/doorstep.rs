@@ -113,7 +113,10 @@ pub fn doorstep(of: Option<&OpenBook>, order: DoorRequest) -> Result<DoorSheet, 
         meant_for: market
             .meant_for
             .map_or_else(String::new, |it| it.to_string()),
-        mind: shot_list::of_form(form, &choice, Stage::Doorstep, book).mind,
+        mind: { shot_list::of_form(form, &choice, Stage::Doorstep, book).mind }
+            .iter()
+            .map(ToString::to_string)
+            .collect(),
     };
     let page = report::door_page(&head, &at.rows, &door, book)?;
     write_whole(&path, page.as_bytes())?;

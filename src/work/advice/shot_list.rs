@@ -12,6 +12,9 @@ use crate::model::piece::PartChoice;
 use crate::model::piece::Piece;
 use crate::report;
 use crate::report::ShotHead;
+use crate::tongue::Saying;
+use crate::tongue::Tongue;
+use crate::tongue::say;
 use crate::trade;
 use crate::trade::TradeBook;
 use crate::work::WorkError;
@@ -22,7 +25,6 @@ use crate::work::sidecars::sync_sidecars::sync_piece;
 use crate::work::sidecars::vocabulary;
 
 pub use crate::advise::shots::area_shot::AreaShot;
-pub use crate::advise::shots::shot_list::CARD;
 pub use crate::advise::shots::to_take::FaultShot;
 pub use crate::advise::shots::to_take::ShotLine;
 pub use crate::advise::shots::to_take::ShotList;
@@ -42,9 +44,12 @@ pub struct ShotSheet {
     #[serde(flatten)]
     pub list: ShotList,
     /// What the scale card is.
-    pub card: &'static str,
+    pub card: Saying,
     /// Photos of the stage that name no view yet, so that they are not counted.
     pub photos_without_view: usize,
+    /// What the page calls it.
+    #[serde(skip)]
+    pub named: Saying,
     /// The page, once it is written.
     pub page: Option<String>,
     /// Where the page is written when no other place is told.
@@ -72,8 +77,9 @@ pub fn of_piece(
         form: it.piece.form.clone(),
         stage,
         list: shot_list::of_piece(&it, stage, &book.trade),
-        card: CARD,
+        card: say::shot_card_is(),
         photos_without_view: bare.filter(|it| shoots.contains(&it.shoot)).count(),
+        named: Saying::Own(it.piece.title.clone()),
         page: None,
         folder: book.piece_folder(&it.piece),
     })
@@ -97,25 +103,36 @@ pub fn of_form(of: Option<&OpenBook>, word: &str, stage: Stage) -> Result<ShotSh
         form: form.id.clone(),
         stage,
         list: shot_list::of_form(form, &PartChoice::default(), stage, book),
-        card: CARD,
+        card: say::shot_card_is(),
         photos_without_view: 0,
+        named: Saying::form(&form.label),
         page: None,
         folder: PathBuf::new(),
     })
 }
 
-/// Writes the page: to `place`, into it when it is a folder, or beside the piece's shoots.
+/// Writes the page: to `place`, into it when it is a folder, or beside the piece's shoots. `tongue` is that of the page.
 ///
 /// # Errors
 /// When the page cannot be written.
-pub fn write_page(sheet: &mut ShotSheet, place: Option<&Path>) -> Result<(), WorkError> {
-    let name = format!("shot list {}.html", sheet.stage);
+pub fn write_page(
+    sheet: &mut ShotSheet,
+    place: Option<&Path>,
+    tongue: Tongue,
+) -> Result<(), WorkError> {
+    // A page in another language than the book's lies beside the one in that.
+    let other = match tongue.language == tongue.writer {
+        true => String::new(),
+        false => format!(", {}", tongue.language),
+    };
+    let name = format!("shot list {}{other}.html", sheet.stage);
     let path = out::place(place, &sheet.folder, &name)?;
     let head = ShotHead {
         stock_no: sheet.stock_no.as_ref(),
-        piece: &sheet.title,
+        piece: sheet.named.clone(),
         stage: sheet.stage,
         without_view: sheet.photos_without_view,
+        tongue,
     };
     let page = report::shot_page(&head, &sheet.list)?;
     out::write(&path, page.as_bytes())?;

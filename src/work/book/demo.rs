@@ -129,6 +129,7 @@ fn order_for(stock_no: &StockNo, reader: Reader) -> EditionRequest {
         finish: Finish::Final,
         packing: Packing::OneFile,
         out: None,
+        language: None,
     }
 }
 
@@ -141,6 +142,7 @@ fn dossier_order(stock_no: &StockNo) -> DossierRequest {
         wrap: Wrap::Folder,
         out: None,
         passphrase: None,
+        language: None,
     }
 }
 

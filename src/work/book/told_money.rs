@@ -100,17 +100,11 @@ pub(super) struct Told {
     pub(super) others: Option<(Day, Money)>,
 }
 
-/// What others took besides what was told as the cost of their work, where work of theirs is on record.
+/// What others took, where work of theirs is on record. What a repair cost is material, and no part of their bill.
 fn of_others(piece: &Piece, repairs: &[Repair], book: &TradeBook) -> Option<(Day, Money)> {
     let bill = piece.market.bill?;
     let theirs = repairs.iter().filter(|it| is_by_others(it, book));
-    let last = theirs.clone().map(|it| it.day).max()?;
-    let told = theirs
-        .filter_map(|it| it.cost)
-        .filter(|it| it.currency == bill.currency);
-    let told: i64 = told.map(|it| it.minor).sum();
-    let minor = (bill.minor - told).max(0);
-    Some((last, Money { minor, ..bill }))
+    Some((theirs.map(|it| it.day).max()?, bill))
 }
 
 impl Told {

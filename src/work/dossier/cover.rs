@@ -50,7 +50,7 @@ pub(in crate::work) fn cover(
     plan: &Plan,
     sealed: &Sealed,
 ) -> Result<CoverRequest, WorkError> {
-    let written = Written::of(book, it, &plan.lines, sealed)?;
+    let written = Written::of(book, it, &plan.lines, Some(sealed))?;
     let mut editions = Vec::new();
     let mut sales = Vec::new();
     let mut confirmed = Vec::new();

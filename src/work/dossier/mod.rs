@@ -13,4 +13,4 @@ pub(in crate::work) mod place;
 mod retold;
 pub(in crate::work) mod seals;
 mod sidecar_files;
-mod written;
+pub(in crate::work) mod written;

@@ -27,6 +27,7 @@ use crate::model::ids::StockNo;
 use crate::report;
 use crate::report::CoverRequest;
 use crate::report::Packing;
+use crate::tongue::Language;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::dossier::asked::known_claim;
@@ -73,6 +74,8 @@ pub struct DossierRequest {
     pub out: Option<PathBuf>,
     /// The passphrase of the key.
     pub passphrase: Option<String>,
+    /// The language of `CHECK.txt`; `None` for the book's.
+    pub language: Option<Language>,
 }
 
 /// How it is wrapped.
@@ -129,6 +132,7 @@ pub struct Prepared {
     key: Option<Key>,
     target: PathBuf,
     wrap: Wrap,
+    language: Language,
 }
 
 /// Prepares the dossier of a piece, also before its lines are sealed; writes nothing.
@@ -177,6 +181,7 @@ pub fn prepare(
         key,
         target,
         wrap: order.wrap,
+        language: book.settings()?.tongue(order.language).language,
     })
 }
 
@@ -243,6 +248,7 @@ impl Prepared {
             sealed: &sealed,
             pages: &pages,
             key: self.key.as_ref(),
+            language: self.language,
             info: &[
                 ("Bagging-Date", &book.now.local_day().to_string()),
                 ("External-Identifier", it.piece.stock_no.as_str()),
@@ -314,6 +320,7 @@ struct Bag<'a> {
     sealed: &'a Sealed,
     pages: &'a [(&'static str, String)],
     key: Option<&'a Key>,
+    language: Language,
     info: &'a [(&'a str, &'a str)],
 }
 
@@ -374,6 +381,7 @@ fn fill(bag: &Bag, sink: &mut dyn FileSink, progress: &dyn Progress) -> Result<(
         key: &key,
         left_out: &left_out.in_proof(),
         left_out_text: &left_out.text(),
+        language: bag.language,
     };
     put(&mut writer, &proof)?;
     let set = writer.finish(bag.info).map_err(DossierError::from)?;

@@ -19,6 +19,7 @@ use crate::model::photo::Stage;
 use crate::report::CameIn;
 use crate::report::InBook;
 use crate::report::LackEntered;
+use crate::report::LateWords;
 use crate::report::PhotosMoved;
 use crate::report::SaleTold;
 use crate::report::ShootChanged;
@@ -32,7 +33,7 @@ use crate::work::piece::recorded::piece_record;
 /// The lines of a piece as a clock.
 pub(in crate::work) struct Written<'a> {
     lines: &'a [LedgerLine],
-    sealed: &'a Sealed,
+    sealed: Option<&'a Sealed>,
     /// The texts beside each picture that could be read, each with its line, in the order of these.
     texts: BTreeMap<u32, Vec<(&'a LedgerLine, Sidecar)>>,
     came_in: Option<CameIn>,
@@ -49,7 +50,7 @@ impl<'a> Written<'a> {
         book: &OpenBook,
         it: &Assessment,
         lines: &'a [LedgerLine],
-        sealed: &'a Sealed,
+        sealed: Option<&'a Sealed>,
     ) -> Result<Self, WorkError> {
         let kept = book.record.kept_texts(&it.piece.stock_no)?;
         let mut written = Self {
@@ -100,7 +101,7 @@ impl<'a> Written<'a> {
         InBook {
             line,
             day: at.local_day(),
-            seal: self.sealed.seal_of(line),
+            seal: self.sealed.and_then(|it| it.seal_of(line)),
             after: self.came_in.filter(|_| self.is_after(line, at)),
         }
     }
@@ -147,6 +148,15 @@ impl<'a> Written<'a> {
         WordsInBook {
             marks: marks
                 .map(|mark| since(&|text| text.marks.iter().any(|it| is_same(it, mark))))
+                .collect(),
+            mark_notes: now
+                .marks
+                .iter()
+                .map(|mark| {
+                    let noted = |it: &Mark| is_same(it, mark) && it.note == mark.note;
+                    let told = since(&|text| text.marks.iter().any(noted));
+                    told.filter(|_| mark.note.is_some())
+                })
                 .collect(),
             note: since(&|text| text.note == now.note).filter(|_| now.note.is_some()),
             view: since(&|text| text.view == now.view).filter(|_| now.view.is_some()),
@@ -212,6 +222,47 @@ impl<'a> Written<'a> {
         });
         Ok((!is_all).then(|| assess::assess(&case, &book.trade)))
     }
+}
+
+/// What was told of a piece only after the first pictures from after the sale had come in; `None` where nothing was.
+///
+/// # Errors
+/// When the record cannot be read.
+pub(in crate::work) fn late_words(
+    book: &OpenBook,
+    it: &Assessment,
+) -> Result<Option<LateWords>, WorkError> {
+    let lines = book.record.lines_of(&it.piece.stock_no)?;
+    let lines = lines
+        .iter()
+        .filter_map(|it| LedgerLine::read(&it.text).ok());
+    let lines: Vec<LedgerLine> = lines.collect();
+    let written = Written::of(book, it, &lines, None)?;
+    let Some(came_in) = written.came_in else {
+        return Ok(None);
+    };
+    let is_late = |entered: &InBook| entered.after.is_some();
+    let beside = |photo: &&Photo| {
+        let words = written.beside(it, photo);
+        let mut all = words.all();
+        all.any(is_late)
+    };
+    let repairs = written.repairs().into_iter().filter(|it| is_late(&it.1));
+    let of_piece = |line: &LedgerLine| {
+        let entry = Entry::read(line);
+        matches!(entry, Ok(Entry::Known(EntryKind::Piece(_)))) && written.is_later(line)
+    };
+    let late = LateWords {
+        came_in,
+        pictures: { it.photos.iter() }
+            .filter(beside)
+            .map(|it| it.no)
+            .collect(),
+        repairs: repairs.map(|it| it.0).collect(),
+        of_piece: lines.iter().any(of_piece),
+    };
+    let is_any = late.of_piece || !late.pictures.is_empty() || !late.repairs.is_empty();
+    Ok(is_any.then_some(late))
 }
 
 /// What was put right of shoots: each line about one after its first.
@@ -285,10 +336,11 @@ fn is_after_sale(it: &Assessment, photo: &Photo) -> bool {
     shoot.is_some_and(|it| it.stage.after_sale())
 }
 
-/// Whether two marks say the same; where in the picture is no word.
+/// Whether two marks say the same; where in the picture is no word, and its note is one of its own.
 fn is_same(a: &Mark, b: &Mark) -> bool {
     let at = |it: &Mark| Mark {
         region: None,
+        note: None,
         ..it.clone()
     };
     at(a) == at(b)

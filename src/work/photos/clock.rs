@@ -64,6 +64,12 @@ pub fn clock(
         .filter(|it| meant.contains(&it.no) && it.clock_off != order.off)
         .map(|it| it.no)
         .collect();
+    for no in &changed {
+        let [was, is] = [&before, &photos].map(|all| all.iter().find(|it| it.no == *no));
+        if let (Some(was), Some(is)) = (was, is) {
+            keeps_its_side(book, stock_no, was, is)?;
+        }
+    }
     let shoots: BTreeMap<u32, Day> = photos
         .iter()
         .filter(|it| changed.contains(&it.no))
@@ -90,6 +96,37 @@ pub fn clock(
         shoots,
         look,
     })
+}
+
+/// A correction carries no photo over the sale or the way out of the house, to where its shoot cannot be.
+fn keeps_its_side(
+    book: &OpenBook,
+    stock_no: &StockNo,
+    was: &Photo,
+    is: &Photo,
+) -> Result<(), WorkError> {
+    let (Some(from), Some(to)) = (was.taken(), is.taken()) else {
+        return Ok(());
+    };
+    let shoots = book.record.all_shoots(stock_no)?;
+    let shoot = shoot::numbered(stock_no, &shoots, is.shoot)?;
+    let wrong = |day: Day| days::on_the_wrong_side(book, stock_no, shoot, day);
+    match wrong(to.day())?.filter(|_| from.day() != to.day()) {
+        Some(why) if wrong(from.day())?.is_none() => Err(WorkError::asked_with(
+            format!(
+                "picture {} would be of {}, {why}, and its shoot {} is the {}; nothing was changed",
+                is.no,
+                to.day(),
+                shoot.no,
+                shoot.stage
+            ),
+            format!(
+                "say in its note when it was taken, or take it out: `asfound remove {stock_no} --photo {} --why ...`",
+                is.no
+            ),
+        )),
+        _ => Ok(()),
+    }
 }
 
 /// What a correction moves a photo over, or away from.

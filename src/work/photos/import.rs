@@ -50,6 +50,7 @@ use crate::work::photos::process::process;
 use crate::work::photos::scan_sources::Found;
 use crate::work::photos::scan_sources::gather;
 use crate::work::photos::throttle::Gate;
+use crate::work::piece::days::taken_in_late;
 use crate::work::piece::shoot::begin_with_the_earliest;
 use crate::work::piece::withdraw::in_stock;
 use crate::work::progress::Progress;
@@ -382,6 +383,8 @@ impl<'a> Entry<'a> {
         self.done.shoot = self.shoot;
         if self.done.taken > 0 {
             let new: Vec<u32> = self.done.photos.iter().map(|it| it.no).collect();
+            let late = taken_in_late(self.book, &self.order.stock_no, &new)?;
+            self.done.warnings.extend(late);
             self.done
                 .warnings
                 .extend(survey::warnings(self.book, &self.order.stock_no, &new)?);

@@ -1,21 +1,19 @@
 //! Photos that are of another shoot than the one that they were taken in with.
 
-use std::cmp::Ordering;
 use std::collections::BTreeSet;
 
 use serde::Serialize;
 
 use crate::assess;
-use crate::kit::clock::ClockOff;
 use crate::kit::clock::Day;
 use crate::model::ids::StockNo;
 use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
 use crate::model::photo::Stage;
-use crate::model::photo::left_before;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
-use crate::work::piece::days;
+use crate::work::piece::days::may_be_of;
+use crate::work::piece::days::sealed_otherwise;
 use crate::work::piece::recorded::piece_record;
 use crate::work::piece::shoot;
 use crate::work::piece::shoot::first_day;
@@ -114,14 +112,11 @@ pub fn put_into(
         Ok(assess::assess(&case, &book.trade))
     };
     let before = read(book)?;
-    let moved: Vec<Photo> = photos
-        .iter()
-        .filter(meant)
-        .filter(|it| it.shoot != target.no)
-        .cloned()
-        .collect();
+    let moved = photos.iter().filter(meant);
+    let moved: Vec<Photo> = { moved.filter(|it| it.shoot != target.no).cloned() }.collect();
     for it in &moved {
-        may_be_of(book, stock_no, it, &target, &shoots_before)?;
+        let from = shoots_before.iter().find(|from| from.no == it.shoot);
+        may_be_of(book, stock_no, it, from, &target)?;
     }
     let left: BTreeSet<u32> = moved.iter().map(|it| it.shoot).collect();
     for it in photos.iter_mut().filter(|it| numbers.contains(&it.no)) {
@@ -143,7 +138,7 @@ pub fn put_into(
     }
     let left = shoots.into_iter().filter(|it| left.contains(&it.no));
     Ok(PutElsewhere {
-        odd: shoot::odd(book, stock_no, &target)?,
+        odd: odd(book, stock_no, &moved, &target)?,
         photos: moved.iter().map(|it| it.no).collect(),
         folders: moved.iter().map(|it| it.folder.clone()).collect(),
         from: left
@@ -159,71 +154,16 @@ pub fn put_into(
     })
 }
 
-/// Whether a photo may be of a shoot: by its own day, as an import would join it, and not across the sale or the way out of the house.
-/// There a camera's day that was put right, or none, is not enough: the day on which it was taken into the book has to fit as well.
-fn may_be_of(
+/// What cannot all be right of a shoot into which these photos were put.
+fn odd(
     book: &OpenBook,
     stock_no: &StockNo,
-    photo: &Photo,
-    shoot: &Shoot,
-    shoots: &[Shoot],
-) -> Result<(), WorkError> {
-    let (no, stage) = (photo.no, shoot.stage);
-    let own = photo.taken().map(|it| it.day());
-    let from = shoots.iter().find(|it| it.no == photo.shoot);
-    let crosses = from.is_some_and(|it| hands(it.stage) != hands(stage));
-    let is_put_right = photo.clock_off != ClockOff::default();
-    let mut told: Vec<(Day, &str)> = own
-        .map(|it| (it, "is of DAY by its camera"))
-        .into_iter()
-        .collect();
-    if crosses && (own.is_none() || is_put_right) {
-        told.push((photo.imported.local_day(), "was taken into the book on DAY"));
-    }
-    for (day, of) in told {
-        let by_hands = || crosses.then(|| against_hands(shoots, shoot, day)).flatten();
-        let alone = || {
-            let other = Some(day) == own && !shoot.may_hold(day);
-            other.then(|| "another occasion".to_owned())
-        };
-        let sale = days::across_the_sale(book, stock_no, stage, day)?;
-        let Some(why) = sale.or_else(by_hands).or_else(alone) else {
-            continue;
-        };
-        let of = of.replace("DAY", &day.to_string());
-        let remedy = match crosses {
-            true => format!(
-                "it stays with the shoot that it came in with; say in its note when it was taken, or take it out: `asfound remove {stock_no} --photo {no} --why ...`"
-            ),
-            false => format!(
-                "where the camera's clock was off, `asfound clock {stock_no} --photo {no} --off TIME` puts it right, with a line of its own"
-            ),
-        };
-        return Err(WorkError::asked_with(
-            format!(
-                "picture {no} {of}, {why}, and shoot {}, {stage}, is of {}; nothing was changed",
-                shoot.no, shoot.day
-            ),
-            remedy,
-        ));
-    }
-    Ok(())
-}
-
-/// In whose hands the piece is: the keeper's, those between, the buyer's.
-fn hands(stage: Stage) -> Ordering {
-    stage.cmp(&Stage::Handover)
-}
-
-/// Why a day is none of a shoot that lies on another side of the way out of the house.
-fn against_hands(shoots: &[Shoot], shoot: &Shoot, day: Day) -> Option<String> {
-    match hands(shoot.stage) {
-        Ordering::Less => {
-            left_before(shoots, day).map(|it| format!("after the {} of {}", it.stage, it.day))
-        }
-        Ordering::Equal => (day != shoot.day).then(|| "another day".to_owned()),
-        Ordering::Greater => (day < shoot.day).then(|| "an earlier day".to_owned()),
-    }
+    moved: &[Photo],
+    target: &Shoot,
+) -> Result<Vec<String>, WorkError> {
+    let days = shoot::odd(book, stock_no, target)?;
+    let sealed = sealed_otherwise(book, stock_no, moved, target)?;
+    Ok([days, sealed].concat())
 }
 
 fn began_otherwise(before: &[Shoot], now: &[Shoot]) -> Vec<Began> {

@@ -11,6 +11,7 @@ use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::piece::days;
 use crate::work::piece::days::Told;
+use crate::work::piece::days::may_be_of;
 
 /// What is told of a shoot; what is `None` stays.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -75,6 +76,7 @@ pub fn amend_shoot(
         day: told.day.unwrap_or(before.day),
         ..before.clone()
     };
+    keeps_its_side(book, stock_no, before, &shoot)?;
     book.record.change_shoot(stock_no, &shoot)?;
     let former = Former {
         stage: before.stage,
@@ -82,7 +84,12 @@ pub fn amend_shoot(
     };
     let is_new = shoot != *before;
     let odd = match told.stage {
-        Some(_) => odd(book, stock_no, &shoot)?,
+        Some(_) => {
+            let photos = book.record.photos(stock_no)?;
+            let its: Vec<Photo> = photos.into_iter().filter(|it| it.shoot == no).collect();
+            let sealed = days::sealed_otherwise(book, stock_no, &its, &shoot)?;
+            [odd(book, stock_no, &shoot)?, sealed].concat()
+        }
         None => days::odd(book, stock_no, Told::Shoot(no))?,
     };
     Ok(ShootPutRight {
@@ -90,6 +97,33 @@ pub fn amend_shoot(
         instead_of: is_new.then_some(former),
         odd,
     })
+}
+
+/// No picture goes over the sale or the way out of the house with its whole shoot that may not go alone, and no shoot to a day that is on
+/// the wrong side of them for its occasion.
+fn keeps_its_side(
+    book: &OpenBook,
+    stock_no: &StockNo,
+    before: &Shoot,
+    shoot: &Shoot,
+) -> Result<(), WorkError> {
+    if before.stage != shoot.stage {
+        let photos = book.record.photos(stock_no)?;
+        for it in photos.iter().filter(|it| it.shoot == shoot.no) {
+            may_be_of(book, stock_no, it, Some(before), shoot)?;
+        }
+    }
+    let wrong = |it: &Shoot| days::on_the_wrong_side(book, stock_no, it, it.day);
+    match wrong(shoot)? {
+        Some(why) if wrong(before)?.is_none() => Err(WorkError::asked_with(
+            format!(
+                "shoot {}, {}, would be of {}, {why}; nothing was changed",
+                shoot.no, shoot.stage, shoot.day
+            ),
+            "tell the day on which the pictures were taken",
+        )),
+        _ => Ok(()),
+    }
 }
 
 /// The shoot of a number.

@@ -36,17 +36,20 @@ pub struct HandoverSheet {
     /// What the title claims and the record does not show, a sentence each: for the command line.
     #[serde(skip)]
     pub unborne: Vec<String>,
+    /// The page itself, where it was not to be written.
+    #[serde(skip)]
+    pub page: Option<String>,
 }
 
-/// Writes the sheet with the newest seal, which must cover all of the piece: to `place`, into it when it is a folder, or into the
-/// piece's folder. `language` is that of the sheet; `None` for the book's.
+/// Writes the sheet with the newest seal, which must cover all of the piece: to `to`, into it when it is a folder, or into the
+/// piece's folder; nowhere where `to` is `-`: the answer holds it. `language` is that of the sheet; `None` for the book's.
 ///
 /// # Errors
 /// When no seal covers the piece as it stands, or the page cannot be written.
 pub fn handover(
     book: &mut OpenBook,
     stock_no: &StockNo,
-    place: Option<PathBuf>,
+    to: Option<PathBuf>,
     language: Option<Language>,
 ) -> Result<HandoverSheet, WorkError> {
     in_stock(book, stock_no)?;
@@ -68,14 +71,22 @@ pub fn handover(
         None => String::new(),
     };
     let name = format!("{stock_no} handover, seal {}{other}.html", sealed.no);
-    let path = out::place(place.as_deref(), &book.piece_folder(&it.piece), &name)?;
-    out::write(&path, page.as_bytes())?;
+    let unborne = report::unborne_title(&it);
+    let (path, page) = match to.clone().filter(|it| it.as_os_str() == "-") {
+        Some(place) => (place, Some(page)),
+        None => {
+            let path = out::place(to.as_deref(), &book.piece_folder(&it.piece), &name)?;
+            out::write(&path, page.as_bytes())?;
+            (path, None)
+        }
+    };
     Ok(HandoverSheet {
         path: path.display().to_string(),
         seal: sealed.no,
         size: sealed.size,
         fingerprint: code.fingerprint,
-        unborne: report::unborne_title(&it),
+        unborne,
+        page,
     })
 }
 

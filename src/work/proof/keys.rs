@@ -209,8 +209,18 @@ pub(in crate::work) fn replace(
         signature: None,
         distrust_from: wanted.distrust_from,
     };
-    if !wanted.old_is_lost {
-        line.sign(first.leaf, &key(book, passphrase)?);
+    match key(book, passphrase) {
+        // A chain is cut only where nothing else is left.
+        Ok(_) if wanted.old_is_lost => {
+            return Err(WorkError::asked_with(
+                format!(
+                    "`{KEY_FILE}` is here and can be used, so it is not lost; nothing was changed"
+                ),
+                "without `--old-key-lost` it signs for the new one; where somebody else may have a copy of it, tell `--distrust-from SEAL` as well",
+            ));
+        }
+        Err(_) if wanted.old_is_lost => {}
+        old => line.sign(first.leaf, &old?),
     }
     write_secret(
         &book.root.join(NEXT),

@@ -3,7 +3,6 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::path::PathBuf;
-use std::time::Duration;
 
 use serde::Serialize;
 
@@ -14,8 +13,6 @@ use crate::assess::assessment::PictureNote;
 use crate::evidence::seal::statement::Statement;
 use crate::kit::clock::Day;
 use crate::kit::digest::Digest;
-use crate::kit::files::make_folder;
-use crate::kit::files::write_whole;
 use crate::model::ids::StockNo;
 use crate::model::photo::Photo;
 use crate::model::picture::SmallPicture;
@@ -27,13 +24,14 @@ use crate::report::Crop;
 use crate::report::DrawingInput;
 use crate::report::EditionDiff;
 use crate::report::EditionSummary;
+use crate::report::LateWords;
 use crate::report::ReportRequest;
 use crate::report::SealCode;
 use crate::report::SealNamed;
-use crate::vault;
+use crate::tongue::Language;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
-use crate::work::out;
+use crate::work::dossier::written::late_words;
 use crate::work::piece::recorded::assessment;
 use crate::work::piece::withdraw::in_stock;
 use crate::work::progress::Progress;
@@ -47,9 +45,6 @@ pub use crate::assess::gaps::lacks::Gap;
 pub use crate::report::Packing;
 pub use crate::report::Reader;
 
-/// No page takes longer to be written.
-const DRAFT_AGE: Duration = Duration::from_secs(3600);
-
 /// What report is wanted.
 #[derive(Clone, Debug)]
 pub struct EditionRequest {
@@ -61,8 +56,10 @@ pub struct EditionRequest {
     pub finish: Finish,
     /// How the pictures come with it.
     pub packing: Packing,
-    /// Where to write it; in the piece's `reports` folder when not told.
+    /// Where to write it; a numbered edition lies in the piece's `reports` folder as well.
     pub out: Option<PathBuf>,
+    /// In what language; in that of the book when not told.
+    pub language: Option<Language>,
 }
 
 /// How far a report must be finished.
@@ -129,12 +126,12 @@ pub fn report(
             (Some(no), page)
         }
     };
-    let path = press.write(book, edition, &page)?;
+    let (path, kept) = press.write(book, edition, &page)?;
     let digest = Digest::of(page.as_bytes());
     let newest = press.newest().map(|it| it.no);
     if let Some(no) = edition.filter(|_| edition > newest) {
         let stated = press.stated.text();
-        enter(book, order, no, digest, &path, stated)?;
+        enter(book, order, no, digest, &kept, stated)?;
     }
     done.path = Some(path.display().to_string());
     done.edition = edition;
@@ -158,7 +155,7 @@ fn originals_gone(book: &OpenBook, it: &Assessment) -> Vec<PictureNote> {
     gone.map(note).collect()
 }
 
-fn word(reader: Reader) -> &'static str {
+pub(super) fn word(reader: Reader) -> &'static str {
     match reader {
         Reader::Buyer => "buyer",
         Reader::Owner => "owner",
@@ -188,9 +185,9 @@ fn enter(
 }
 
 /// All that a page is made of.
-struct EditionWriter<'a> {
-    order: &'a EditionRequest,
-    assessment: &'a Assessment,
+pub(super) struct EditionWriter<'a> {
+    pub(super) order: &'a EditionRequest,
+    pub(super) assessment: &'a Assessment,
     /// The editions for this reader so far.
     editions: Vec<Edition>,
     /// The seals of the book as they are printed, by number.
@@ -198,8 +195,9 @@ struct EditionWriter<'a> {
     /// What the page states, with the newest seal.
     stated: EditionSummary,
     sales: (Option<Sale>, Vec<FallenSale>),
+    late: Option<LateWords>,
     scene: DrawingInput,
-    pictures: BTreeMap<Crop, SmallPicture>,
+    pub(super) pictures: BTreeMap<Crop, SmallPicture>,
 }
 
 impl<'a> EditionWriter<'a> {
@@ -212,31 +210,34 @@ impl<'a> EditionWriter<'a> {
         let (no, record) = (&order.stock_no, &book.record);
         let sales = match order.reader {
             Reader::Owner => (record.sale(no)?, record.fallen_sales(no)?),
-            Reader::Buyer => (None, Vec::new()),
+            Reader::Buyer => Default::default(),
         };
         let shots = report::shots(assessment, &wanted(order, Some(1), book.now.local_day()));
         let settings = book.settings()?;
         let mut scene = scene(book, &assessment.piece, &settings);
+        scene.tongue = settings.tongue(order.language);
         let moved = movement(assessment, &book.trade, &settings.season).into_iter();
         // What hardly moves, and what the owner has still to measure, is no line for a buyer.
-        let told = moved.filter(|it| it.swing.is_some());
-        scene.movement = told.map(|it| it.text).collect();
-        let editions = book.record.editions(&order.stock_no)?.into_iter();
-        let editions = editions.filter(|it| it.0 == word(order.reader));
+        let told = moved.filter(|it| it.swing.is_some()).map(|it| it.text);
+        scene.movement = told.collect();
+        let all = record.editions(no)?.into_iter();
+        let editions = all.filter(|it| it.0 == word(order.reader)).map(|it| it.1);
         let seal = named_seal(book, &order.stock_no)?;
         let mut codes = BTreeMap::new();
-        for it in book.record.seals()? {
-            if let Ok(statement) = Statement::read(&it.statement) {
-                codes.insert(it.no, seal_code(it.no, &statement)?);
-            }
+        for it in record.seals()? {
+            let Ok(statement) = Statement::read(&it.statement) else {
+                continue;
+            };
+            codes.insert(it.no, seal_code(it.no, &statement)?);
         }
         Ok(Self {
             order,
             assessment,
-            editions: editions.map(|it| it.1).collect(),
+            editions: editions.collect(),
             stated: EditionSummary::of(assessment, &scene, seal),
             codes,
             sales,
+            late: late_words(book, assessment)?,
             scene,
             pictures: crops::take(book, assessment, &shots, order.packing, progress)?,
         })
@@ -268,6 +269,7 @@ impl<'a> EditionWriter<'a> {
             seal,
             sale: self.sales.0.clone(),
             fallen: self.sales.1.clone(),
+            late: self.late.clone(),
             ..wanted
         };
         Ok(report::page(
@@ -333,52 +335,11 @@ impl<'a> EditionWriter<'a> {
         let again = other.newest_again(false)?;
         Ok(again.is_some_and(|(newest, page)| Digest::of(page.as_bytes()) == newest.digest))
     }
-
-    fn write(
-        &self,
-        book: &OpenBook,
-        edition: Option<u32>,
-        page: &str,
-    ) -> Result<PathBuf, WorkError> {
-        let issue = edition.map_or("draft".to_owned(), |no| format!("edition {no}"));
-        let (no, reader) = (&self.order.stock_no, word(self.order.reader));
-        let name = format!("{no} {reader} {issue}");
-        let home = book.piece_folder(&self.assessment.piece).join("reports");
-        sweep(&home);
-        match self.order.packing {
-            Packing::OneFile => {
-                let path = out::place(self.order.out.as_deref(), &home, &format!("{name}.html"))?;
-                out::write(&path, page.as_bytes())?;
-                Ok(path)
-            }
-            Packing::Folder => {
-                let folder = match &self.order.out {
-                    Some(out) => out.clone(),
-                    None => home.join(&name),
-                };
-                out::report_folder(&folder, &home)?;
-                make_folder(&folder.join("pictures"))?;
-                sweep(&folder);
-                sweep(&folder.join("pictures"));
-                for (shot, taken) in &self.pictures {
-                    write_whole(&folder.join(shot.file_name()), &taken.jpeg)?;
-                }
-                let path = folder.join("report.html");
-                write_whole(&path, page.as_bytes())?;
-                Ok(path)
-            }
-        }
-    }
 }
 
 /// What an edition stated; `None` when that was not kept, or by another version of this program.
 fn stated(edition: &Edition) -> Option<EditionSummary> {
     edition.stated.as_deref().and_then(EditionSummary::read)
-}
-
-/// Removes drafts that a killed run left, not the young ones of another window; one that stays keeps no report from being written.
-fn sweep(folder: &Path) {
-    let _ = vault::sweep(folder, DRAFT_AGE);
 }
 
 fn wanted(order: &EditionRequest, edition: Option<u32>, made_on: Day) -> ReportRequest {
@@ -394,5 +355,6 @@ fn wanted(order: &EditionRequest, edition: Option<u32>, made_on: Day) -> ReportR
         code: None,
         sale: None,
         fallen: Vec::new(),
+        late: None,
     }
 }

@@ -3,5 +3,6 @@
 pub mod crops;
 pub mod drawing_input;
 pub mod edition;
+mod edition_files;
 pub(in crate::work) mod named_seal;
 pub mod pdf;

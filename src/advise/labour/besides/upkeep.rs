@@ -6,10 +6,13 @@ use crate::assess::part_list::belongs;
 use crate::assess::worked::Worked;
 use crate::kit::clock::Day;
 use crate::model::ids::PartId;
+use crate::model::repair::Repair;
 use crate::trade::entry::repair::method::Method;
 use crate::trade::entry::repair::method::Phase;
+use crate::trade::entry::tag::Affects;
 
-/// Whether a step that only cleans or waxes was done on a part, and nothing that it is for was seen there since.
+/// Whether a step that only cleans or waxes was done on a part, and nothing that it is for was seen there since: what was waxed was
+/// cleaned before, and its wax is not taken off again. Where the part has still to be mended, what was done to its face is done again after.
 pub(in crate::advise::labour) fn is_done(
     method: &Method,
     part: &PartId,
@@ -19,14 +22,24 @@ pub(in crate::advise::labour) fn is_done(
         return false;
     }
     let (repairs, findings) = (&need.it.repairs, &need.it.findings);
-    let same = repairs.iter().filter(|it| it.method == method.id);
+    let waxed = |it: &Repair| {
+        let done = need.book.method(&it.method);
+        method.phase == Phase::CleanDry && done.is_some_and(|it| it.phase == Phase::Rub)
+    };
+    let same = { repairs.iter() }.filter(|it| it.method == method.id || waxed(it));
     let on_it = same.filter(|it| Worked::by(it, findings).reaches(part));
     let done = on_it.map(|it| it.day).max();
     done.is_some_and(|done| {
-        !findings
-            .iter()
-            .any(|it| is_new(it, method, part, done, need))
+        let again = |it: &Finding| is_new(it, method, part, done, need) || weakens(it, part, need);
+        !findings.iter().any(again)
     })
+}
+
+/// Whether a part has still to be mended for a fault of strength: its joint or split is cleaned, glued and clamped.
+fn weakens(it: &Finding, part: &PartId, need: &PlanInput<'_>) -> bool {
+    let tag = need.book.tag(&it.tag);
+    let strength = tag.is_some_and(|it| it.affects.contains(&Affects::Structure));
+    strength && it.is_to_do() && belongs(&it.part, part)
 }
 
 /// Whether a fault for which the step is a repair was seen on the part after that day.

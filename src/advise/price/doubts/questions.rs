@@ -34,6 +34,7 @@ use crate::trade::TradeBook;
 use crate::trade::entry::condition::Fact;
 use crate::trade::entry::offer::OpenQuestion;
 use crate::trade::entry::offer::Question;
+use crate::trade::entry::tag::Affects;
 
 /// Observations of the book: the nose was put into it and noticed nothing; the underside was looked at.
 const SMELT_NOTHING: &str = "smell_none";
@@ -41,6 +42,9 @@ const LOOKED_UNDER: &str = "under_none";
 
 /// A beetle that lives in the wood now.
 const ALIVE: &str = "worm_active";
+
+/// An earlier repair that does not hold.
+const BAD_REPAIR: &str = "bad_repair";
 
 /// From this level on a live beetle was seen; below it is suspected.
 const SEEN_ALIVE: u8 = 2;
@@ -242,6 +246,7 @@ fn open(need: &PlanInput<'_>, way: &Way, facts: &AllFacts, id: Question) -> Foun
         }
         Question::DrawersNotOpened => drawers_not_opened(need),
         Question::LockShut => faults(need, &["lock_fault"], 4),
+        Question::UnderOldRepair => under_old_repair(need),
         Question::LeadNotTested => lead_not_tested(need, facts),
         Question::Own => None,
     }
@@ -350,6 +355,21 @@ fn faults(need: &PlanInput<'_>, tags: &[&str], level: u8) -> Found {
     let mut labels: Vec<String> = is.map(|it| it.part_label.clone()).collect();
     labels.dedup();
     some(labels)
+}
+
+/// Parts with an earlier repair that does not hold, where no fault of strength is told beside it: that has its own repair in the plan.
+fn under_old_repair(need: &PlanInput<'_>) -> Found {
+    let weakens = |tag: &str| {
+        let tag = need.book.tag(tag);
+        tag.is_some_and(|it| it.affects.contains(&Affects::Structure))
+    };
+    let told = |label: &String| {
+        let on = need.it.findings.iter().filter(|it| it.part_label == *label);
+        let mut beside = on.filter(|it| it.is_to_do() && it.tag != BAD_REPAIR);
+        beside.any(|it| weakens(&it.tag))
+    };
+    let bad = faults(need, &[BAD_REPAIR], 3)?;
+    some(bad.into_iter().filter(|it| !told(it)).collect())
 }
 
 /// Whether the piece has a part of this kind, as far as anybody said.

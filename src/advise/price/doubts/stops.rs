@@ -257,20 +257,40 @@ fn by_facts(need: &PlanInput<'_>, way: &Way, facts: &AllFacts, rule: &StopRule) 
         return Some(stopped(rule, rule.stop, labels(&sure)));
     }
     let both: BTreeSet<PartId> = sure.union(&unsure).cloned().collect();
-    (both.len() >= rule.places && !unsure.is_empty())
-        .then(|| stopped(rule, Stop::Ask, labels(&both)))
+    (both.len() >= rule.places && !unsure.is_empty()).then(|| {
+        let found = stopped(rule, Stop::Ask, labels(&both));
+        let may_be_else = |it: &PartId| facts.get(it).is_some_and(|it| hangs_on_stuff(it, rule));
+        match sure.is_empty() && unsure.iter().any(may_be_else) {
+            true => Stopped {
+                what: format!("Perhaps {}", lower_first(&found.what)),
+                ..found
+            },
+            false => found,
+        }
+    })
 }
 
-/// Whether the faults of a rule are on record, and all else is so (yes) or may be (open). A fault nobody looked for is no
+/// Whether it hangs on what a part is made of, which is not known, that a rule holds there: what it says may not be so at all.
+fn hangs_on_stuff(facts: &Facts, rule: &StopRule) -> bool {
+    let is_of_stuff = |it: &Condition| {
+        let fact = Fact::Material;
+        matches!(it, Condition::Is { fact: of, .. } if *of == fact)
+    };
+    let mut lines = rule.when.iter().filter(|it| it.iter().any(is_of_stuff));
+    lines.any(|line| facts.holds(std::slice::from_ref(line)) == Truth::Open)
+}
+
+/// Whether the faults and observations of a rule are on record, and all else is so (yes) or may be (open). What nobody looked for is no
 /// reason to stop: that is what the open questions are for. What the owner did not tell of its
 /// worth counts as the worse case; for whom it is meant is asked.
 fn holds(facts: &Facts, when: &[Vec<Condition>]) -> Truth {
     let mut all = Truth::Yes;
     for line in when {
         let answer = facts.holds(std::slice::from_ref(line));
-        let about_faults = line
-            .iter()
-            .any(|it| matches!(it, Condition::Fault { .. } | Condition::Group { .. }));
+        let about_finds = line.iter().any(|it| {
+            use Condition::{Cue, Fault, Group};
+            matches!(it, Fault { .. } | Group { .. } | Cue { .. })
+        });
         let of_owner = line.iter().all(|it| {
             matches!(
                 it,
@@ -281,7 +301,7 @@ fn holds(facts: &Facts, when: &[Vec<Condition>]) -> Truth {
             )
         });
         let answer = match answer {
-            Truth::Open if about_faults => Truth::No,
+            Truth::Open if about_finds => Truth::No,
             Truth::Open if of_owner => Truth::Yes,
             other => other,
         };

@@ -9,6 +9,7 @@ use crate::assess::tests::build::mark;
 use crate::assess::tests::build::of;
 use crate::model::photo::Stage;
 use crate::model::piece::PartChoice;
+use crate::tongue::Saying;
 use crate::trade;
 
 fn form(id: &str, stage: Stage) -> ShotList {
@@ -34,14 +35,14 @@ fn no_stop_of_the_walk_is_visited_twice() {
     for form_ in &trade::book().forms {
         for (stage, _) in Stage::ALL {
             let it = form(&form_.id, stage);
-            let mut stops: Vec<&str> = it.views.iter().map(|it| it.stop.as_str()).collect();
+            let mut stops: Vec<String> = it.views.iter().map(|it| it.stop.to_string()).collect();
             stops.dedup();
             let mut each = stops.clone();
             each.sort_unstable();
             each.dedup();
             assert_eq!(each.len(), stops.len(), "{} {stage}: {stops:?}", form_.id);
             assert!(stops.iter().all(|it| !it.is_empty()));
-            assert!(!it.plus.is_empty() && !it.views.is_empty());
+            assert!(!it.plus.is_nothing() && !it.views.is_empty());
         }
     }
 }
@@ -205,11 +206,11 @@ fn from_the_sale_on_every_fault_is_asked_for_again() {
     assert_eq!((earlier.photo, earlier.stage), (3, Stage::Purchase));
     assert!(
         ring.how
-            .starts_with("Same place as picture 3 (fault with a rule, purchase 2026-03-14)")
+            .starts_with("Same place as picture 3 (fault with a rule, purchase 14 March 2026)")
     );
     assert_eq!(
         ring.light,
-        "As then: even. Noted then: Window light from the left."
+        "As then; usual for this view: even. Noted then: “Window light from the left.”"
     );
     assert!(ring.card.contains("plane"));
 }
@@ -309,9 +310,9 @@ fn no_view_opens_a_fall_that_drops() {
     // Nobody mends it first once it is handed over: it is shown as it is, shut.
     for stage in [Stage::Handover, Stage::Delivery, Stage::Return] {
         let later = desk_at(4, stage);
-        let faults = later.faults.iter().map(|it| it.first.as_str());
-        let views = later.views.iter().map(|it| it.how.as_str());
-        let said: Vec<&str> = faults.chain(views).collect();
+        let faults = later.faults.iter().map(|it| it.first.to_string());
+        let views = later.views.iter().map(|it| it.how.to_string());
+        let said: Vec<String> = faults.chain(views).collect();
         assert!(
             said.iter()
                 .any(|it| it.contains("as nothing is moved or opened")),
@@ -346,7 +347,7 @@ fn faults_on_a_back_wait_as_its_view_does() {
         .iter()
         .find(|it| it.view == "back_whole")
         .unwrap();
-    let begins = "Once it is off (glass pane 1) and mended (back panel, hanging plate): ";
+    let begins = "Once it is off (glass pane 1) and mended (back panel, hanging plate)";
     assert!(back.how.starts_with(begins), "{}", back.how);
     let plate = list
         .faults
@@ -354,7 +355,7 @@ fn faults_on_a_back_wait_as_its_view_does() {
         .find(|it| it.part.as_str() == "back")
         .unwrap();
     assert_eq!(plate.first, begins);
-    let mind = list.mind.join(" ");
+    let mind = Saying::Beside(list.mind).to_string();
     assert!(
         mind.contains("take it down") && !mind.contains("It can tip over"),
         "{mind}"

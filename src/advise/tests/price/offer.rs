@@ -53,10 +53,17 @@ fn the_worked_example_of_the_trade_book_comes_out() {
     near(waxed.hours_over, 8_433, 35);
     near(waxed.risk, 2_192, 0);
     near(waxed.by_hours, 18_270 - 5_200 - 15_550, 35);
-    // The hours would not be paid: its parts bring a tenth of 210.
-    near(waxed.highest, 2_100, 0);
+    // The hours would not be paid: its parts bring a tenth of 210, which fetching, 25, eats.
+    near(waxed.highest, 0, 0);
     assert_eq!(waxed.hourly.price_is, PriceIs::Paid);
-    let notes = &option(&found, "clean_wax").offer.notes;
+    // Where nothing is paid nothing is put beside it; fetched for 10 its parts are paid.
+    assert!(option(&found, "clean_wax").offer.notes.is_empty());
+    let mut near_by = own.clone();
+    near_by.terms.pickup = Some(eur(10));
+    let fetched = estimated(&it, &advice(&it, &[]), &near_by);
+    let fetched = &option(&fetched, "clean_wax").offer;
+    near(fetched.sums.as_ref().unwrap().highest, 1_100, 0);
+    let notes = &fetched.notes;
     let said = |from: &str| notes.iter().any(|it| it.starts_with(from));
     assert!(
         said("overrun: it may take 16 h ") && said("risk: 12 % of EUR 182.70 is EUR 21.92; "),

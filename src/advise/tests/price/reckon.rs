@@ -53,7 +53,7 @@ fn deal() -> impl Strategy<Value = Deal> {
 
 /// Net sale is what is left of the price after channel, bargaining and delivery. The most is the lesser of net sale less
 /// cash less margin, a share of what these leave, and net sale less cash less the wage for the hours; a piece for its parts
-/// brings a tenth to a fifth.
+/// brings a tenth to a fifth, less fetching.
 fn by_hand(it: &Deal, terms: &Terms) -> f64 {
     let of = |amount: f64, share: i64| amount * share as f64 / 10_000.0;
     let price = it.price as f64;
@@ -62,11 +62,12 @@ fn by_hand(it: &Deal, terms: &Terms) -> f64 {
     let left = net - it.cash as f64;
     let margin = of(left, terms.margin).max(terms.least_margin as f64);
     let wage = terms.lowest_hourly as f64 * it.minutes as f64 / 60.0;
+    let of_parts = |share: f64| (price * share - terms.pickup as f64).max(0.0);
     let mut most = (left - margin).min(left - wage);
     if it.stop == Some(Stop::Donor) {
-        most = most.min(price * 0.2);
+        most = most.min(of_parts(0.2));
     }
-    most = most.max(price * 0.1);
+    most = most.max(of_parts(0.1));
     if it.stop == Some(Stop::Walk) {
         most = 0.0;
     }

@@ -7,4 +7,5 @@ mod known;
 mod leave;
 mod properties;
 mod rule_cases;
+mod rule_cases_of_work;
 mod rules;

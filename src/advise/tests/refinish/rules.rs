@@ -3,7 +3,8 @@
 
 use std::collections::BTreeSet;
 
-use super::rule_cases::CASES;
+use super::rule_cases;
+use super::rule_cases_of_work;
 use crate::advise::part::truth::Truth;
 use crate::advise::refinish::advice::Verdict;
 use crate::advise::tests::words::advice;
@@ -16,7 +17,9 @@ use crate::trade::entry::path::Role;
 fn every_rule_applies_in_its_case_and_does_what_it_says() {
     let book = trade::book();
     let mut met = BTreeSet::new();
-    for (id, part, words, other, answer) in CASES {
+    for (id, part, words, other, answer) in
+        { rule_cases::CASES.into_iter() }.chain(rule_cases_of_work::CASES)
+    {
         let rule = book.rules.iter().find(|it| it.id == id).unwrap();
         met.insert(id);
         let told = chest(words).assess();

@@ -16,10 +16,12 @@ use crate::cli::output::text::count;
 use crate::cli::output::text::heading;
 use crate::cli::output::text::hung;
 use crate::cli::output::text::mark;
-use crate::kit::text::capital;
 use crate::kit::text::joined;
 use crate::model::ids::StockNo;
 use crate::model::photo::Stage;
+use crate::tongue::Language;
+use crate::tongue::Saying;
+use crate::tongue::say;
 use crate::work::WorkError;
 use crate::work::advice::glossary::Kind;
 use crate::work::advice::shot_list;
@@ -56,11 +58,14 @@ pub(in crate::cli) fn run(context: &Context, args: ShotlistArgs) -> Result<Exit,
         (Some(no), Some(book)) => shot_list::of_piece(book, no, args.stage)?,
         (_, book) => shot_list::of_form(book.as_ref(), &form, args.stage)?,
     };
-    if args.page.is_some() || args.language.language.is_some() {
-        args.language.mind_english(book.as_ref(), "the shot list");
-    }
+    let tongue = args.language.tongue(book.as_ref());
     if let Some(place) = &args.page {
-        shot_list::write_page(&mut sheet, place.as_deref())?;
+        shot_list::write_page(&mut sheet, place.as_deref(), tongue)?;
+    } else if let Some(language) = args.language.language.filter(|it| *it != Language::English) {
+        let name = language.name();
+        talk(&format!(
+            "what the command line prints is English: the page is in {name}, add --page"
+        ));
     }
     match (&sheet.page, context.json) {
         (_, true) => json(&sheet),
@@ -103,10 +108,10 @@ fn print(it: &ShotSheet) {
         data(&fault(line));
     }
     if let Some(first) = it.list.areas.first() {
-        data(&format!("Areas that lack a picture. {}", first.how));
+        data(&format!("{}. {}", say::shot_areas(), first.how));
     }
     for line in &it.list.areas {
-        data(&hung("[ ] ", &format!("{}.", capital(&line.text))));
+        data(&hung("[ ] ", &line.text.clone().sentence().to_string()));
     }
     if areas > 0 {
         let no = it.stock_no.as_ref().map(ToString::to_string);
@@ -117,7 +122,7 @@ fn print(it: &ShotSheet) {
     }
     data(&format!("[ ] {}", it.list.plus));
     if it.list.views.iter().any(|it| it.card.is_some()) || faults > 0 {
-        data(it.card);
+        data(&it.card.to_string());
     }
     for line in &it.list.mind {
         talk(&format!("{} {line}", mark("mind:")));
@@ -162,7 +167,7 @@ fn views_with_light(lines: &[ShotLine]) -> Vec<String> {
         let mut text = format!("{}: {} Light: {}", it.label, it.how, it.light);
         if let Some(card) = &it.card {
             text.push_str(" Card: ");
-            text.push_str(card);
+            text.push_str(&card.to_string());
         }
         hung(&format!("[ ] {:<20} ", it.view), &text)
     };
@@ -175,9 +180,13 @@ fn fault(it: &FaultShot) -> String {
         let view = view.unwrap_or_default();
         format!("as picture {} ({view}{} {})", it.photo, it.stage, it.day)
     });
-    let how = as_before.as_deref().unwrap_or(&it.how);
+    let how = as_before.map_or_else(|| it.how.clone(), Saying::Plain);
+    let how = match it.first.is_nothing() {
+        true => how,
+        false => say::shot_before(it.first.clone(), how),
+    };
     hung(
         "[ ] ",
-        &format!("{} {}, {}: {}{how}", it.finding, it.term, it.part, it.first),
+        &format!("{} {}, {}: {how}", it.finding, it.term, it.part),
     )
 }

@@ -57,7 +57,7 @@ pub(in crate::cli) struct RepairArgs {
     /// Private: minutes of work
     #[arg(long, value_name = "MINUTES", value_parser = whole)]
     minutes: Option<u32>,
-    /// Private: cost of materials, in the book's currency; `none` takes it back
+    /// Private: cost of materials, in the book's currency; what others take is told once, by `asfound amend NO --bill`; `none` takes it back
     #[arg(long, value_name = "AMOUNT")]
     cost: Option<Or<String>>,
     /// Private: a note for yourself

@@ -79,9 +79,11 @@ pub(in crate::cli) fn run(context: &Context, args: DossierArgs) -> Result<Exit, 
         wrap: if args.folder { Wrap::Folder } else { Wrap::Zip },
         out: args.out,
         passphrase: environment::passphrase(),
+        language: args.language.language,
     };
     let mut book = context.open_of(&order.stock_no)?;
-    args.language.mind_english(Some(&book), "the dossier");
+    args.language
+        .mind_english(Some(&book), "the dossier, but for its CHECK.txt,");
     let bar = Bar::default();
     let ready = prepare(&mut book, &order, &bar)?;
     if args.dry_run {

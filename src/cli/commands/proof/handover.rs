@@ -9,6 +9,7 @@ use crate::cli::exit::Exit;
 use crate::cli::input::language::LanguageArg;
 use crate::cli::output::data;
 use crate::cli::output::json;
+use crate::cli::output::raw;
 use crate::cli::output::talk;
 use crate::cli::output::text::mark;
 use crate::model::ids::StockNo;
@@ -20,7 +21,7 @@ use crate::work::proof::handover::handover;
 pub(in crate::cli) struct HandoverArgs {
     /// Stock number
     no: StockNo,
-    /// Where to write it [default: the piece's folder]
+    /// Where to write it; `-`: to standard output [default: the piece's folder]
     #[arg(long, value_name = "PATH")]
     out: Option<PathBuf>,
     #[command(flatten)]
@@ -39,6 +40,10 @@ pub(in crate::cli) fn run(context: &Context, args: HandoverArgs) -> Result<Exit,
             "{} {it} The sheet says so behind the title",
             mark("mind:")
         ));
+    }
+    if let Some(page) = &sheet.page {
+        raw(page);
+        return Ok(Exit::Done);
     }
     if context.json {
         json(&sheet);

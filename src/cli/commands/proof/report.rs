@@ -79,6 +79,7 @@ pub(in crate::cli) fn run(context: &Context, args: ReportArgs) -> Result<Exit, W
             Packing::OneFile
         },
         out: args.out,
+        language: args.language.language,
     };
     if let Some(page) = order.out.as_deref().filter(|it| args.pdf && !it.is_dir())
         && !args.folder
@@ -86,7 +87,6 @@ pub(in crate::cli) fn run(context: &Context, args: ReportArgs) -> Result<Exit, W
         out::free(&page.with_extension("pdf"), page.parent())?;
     }
     let mut book = context.open()?;
-    args.language.mind_english(Some(&book), "the report");
     let bar = Bar::default();
     let done = report(&mut book, order, &bar)?;
     let page = done.path.as_deref().filter(|_| args.pdf);

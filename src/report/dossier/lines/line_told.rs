@@ -64,10 +64,20 @@ impl LackEntered {
 pub struct WordsInBook {
     /// Each mark of the text in force, in its order.
     pub marks: Vec<Option<InBook>>,
+    /// The note of each of them; `None` of one without.
+    pub mark_notes: Vec<Option<InBook>>,
     /// Its note.
     pub note: Option<InBook>,
     /// Its view.
     pub view: Option<InBook>,
+}
+
+impl WordsInBook {
+    /// All of them.
+    pub fn all(&self) -> impl Iterator<Item = &InBook> {
+        let marks = self.marks.iter().chain(&self.mark_notes);
+        marks.chain([&self.note, &self.view]).flatten()
+    }
 }
 
 impl InBook {

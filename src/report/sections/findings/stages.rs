@@ -98,12 +98,12 @@ impl StageView {
         shown: &mut Vec<(u32, FigureView)>,
     ) -> Self {
         let photos: Vec<u32> = sighting.marks.iter().map(|it| it.photo).collect();
-        let words: Vec<String> = said(sighting);
+        let words: Vec<String> = said(sources, sighting);
         // What is told with its day below stands beside its picture without one.
         let plain: Vec<String> = sighting
             .notes
             .iter()
-            .map(|it| words::noted(&it.text))
+            .map(|it| sources.noted(&it.text))
             .collect();
         let mut figures = taken_out(shown, |no| photos.contains(&no));
         for figure in &mut figures {
@@ -193,19 +193,20 @@ fn taken_out(shown: &mut Vec<(u32, FigureView)>, is: impl Fn(u32) -> bool) -> Ve
 }
 
 /// Every measure that its line does not say, with its day, and every word of a finding that is told in a line.
-pub(in crate::report) fn in_brief(finding: &Finding) -> Vec<String> {
+pub(in crate::report) fn in_brief(sources: &PageContext<'_>, finding: &Finding) -> Vec<String> {
     let mut told = Vec::new();
     for it in &finding.history {
         let size = it.size.iter().filter(|_| !is_told(finding, it));
         told.extend(size.map(|size| words::sentence(&format!("{}: {size}", it.day.spoken()))));
-        told.extend(said(it));
+        told.extend(said(sources, it));
     }
     told
 }
 
 /// Every word that a shoot says of a finding, a sentence each.
-fn said(sighting: &Sighting) -> Vec<String> {
-    sighting.words().iter().map(|it| words::noted(it)).collect()
+fn said(sources: &PageContext<'_>, sighting: &Sighting) -> Vec<String> {
+    let words = sighting.words();
+    words.iter().map(|it| sources.noted(it)).collect()
 }
 
 /// The pictures of its pairs, each once.

@@ -11,7 +11,6 @@ use crate::report::page::context::PageContext;
 use crate::report::page::fact_view::FactView;
 use crate::report::page::words;
 use crate::report::sections::figure::FigureView;
-use crate::report::sections::findings::schedule::RowView;
 use crate::report::sections::findings::stages::StagesView;
 use crate::report::sections::findings::stages::in_brief;
 use crate::report::sections::findings::stages::paired;
@@ -29,8 +28,6 @@ use crate::tongue::say;
 pub(in crate::report) struct StateView {
     /// Every finding, by what became of it.
     groups: Vec<OutcomeView>,
-    /// Every part.
-    schedule: Vec<RowView>,
 }
 
 /// The findings of which the same became.
@@ -102,7 +99,6 @@ impl StateView {
         let outcomes = Outcome::ALL.map(Some).into_iter().chain([None]);
         Self {
             groups: outcomes.filter_map(of).collect(),
-            schedule: RowView::all(sources),
         }
     }
 }
@@ -121,7 +117,7 @@ impl OutcomeView {
         let brief = brief.iter().map(|it| BriefView {
             item: ItemView::new(sources, it),
             state: sources.said(&sources.state(it)),
-            words: in_brief(it),
+            words: in_brief(sources, it),
             figures: paired(sources, it),
         });
         Self {

@@ -20,6 +20,7 @@ use crate::report::page::words;
 use crate::report::sections::figure::FigureView;
 use crate::report::sections::glance::ItemView;
 use crate::report::sections::work::new_material;
+use crate::tongue::Saying;
 use crate::tongue::say;
 use crate::trade;
 
@@ -32,8 +33,6 @@ pub(in crate::report) struct ChangedView {
     pub(in crate::report) hidden: Vec<ItemView>,
     /// How much of the piece is new, as far as the repairs tell it.
     pub(in crate::report) share: Vec<String>,
-    /// The same views of the piece.
-    pub(in crate::report) views: Vec<PairView>,
 }
 
 /// A repair.
@@ -74,27 +73,31 @@ impl ChangedView {
     pub(in crate::report) fn new(sources: &PageContext<'_>) -> Self {
         let repairs = sources.assessment.repairs.iter();
         let repairs = repairs.map(|it| RepairView::new(sources, it)).collect();
-        let all = sources.assessment.pairs.iter();
-        let views = all.filter(|it| matches!(it.about, PairAbout::View(_)));
         let hidden = sources.findings();
         let hidden = hidden.filter(|it| it.outcome == Some(Outcome::Hidden));
         Self {
             repairs,
             hidden: hidden.map(|it| ItemView::new(sources, it)).collect(),
-            share: new_material::share(sources),
-            views: views.filter_map(|it| PairView::new(sources, it)).collect(),
+            share: sources.all_said(&new_material::share(sources)),
         }
     }
 }
 
+/// The same views of the piece.
+pub(in crate::report) fn views(sources: &PageContext<'_>) -> Vec<PairView> {
+    let all = sources.assessment.pairs.iter();
+    let views = all.filter(|it| matches!(it.about, PairAbout::View(_)));
+    views.filter_map(|it| PairView::new(sources, it)).collect()
+}
+
 impl RepairView {
     fn new(sources: &PageContext<'_>, repair: &Repair) -> Self {
-        let method = sources.method_name(&repair.method);
+        let method = sources.said(&sources.method(&repair.method));
         let findings = repair.findings.iter().filter_map(|it| sources.finding(*it));
         Self {
             no: repair.no,
             method,
-            day: repair.day.spoken(),
+            day: sources.said(&say::day(repair.day)),
             findings: findings.map(|it| ItemView::new(sources, it)).collect(),
             facts: facts(sources, repair),
         }
@@ -102,60 +105,38 @@ impl RepairView {
 }
 
 fn facts(sources: &PageContext<'_>, repair: &Repair) -> Vec<FactView> {
-    let said = |text: &String| words::sentence(&capital(text));
-    let told = |name: &str, text: &Option<String>| {
-        let text = text.iter().map(|it| FactView::new(name, said(it)));
-        text.collect::<Vec<_>>()
-    };
+    let own = |text: &String| Saying::Own(words::sentence(&capital(text)));
+    let told = |name: Saying, text: &Option<String>| (name, text.iter().map(own).collect());
     let minds = trade::book().method(&repair.method).into_iter();
-    let minds: Vec<String> = minds.flat_map(|it| it.buyer.clone()).collect();
-    let minds = (!minds.is_empty()).then(|| FactView {
-        name: "To mind".to_owned(),
-        lines: minds,
-    });
+    let minds = minds.flat_map(|it| it.buyer.iter().map(|it| Saying::caution(it)));
     // The parts of its findings stand with these.
-    let parts = repair.parts.iter().map(|it| sources.part_label(it));
     let on = match repair.is_of_whole_piece() {
-        true => vec!["The piece as a whole.".to_owned()],
-        false => parts.collect(),
+        true => vec![say::work_whole()],
+        false => repair.parts.iter().map(|it| sources.part(it)).collect(),
     };
-    let mut facts = Vec::new();
     let withdrawn = sources.assessment.withdrawn();
     let withdrawn = withdrawn.filter(|it| repair.findings.contains(&it.no));
-    let gone: Vec<String> = withdrawn
-        .map(|it| {
-            let place = it.placed();
-            format!(
-                "{} {}, {place}; withdrawn: no mark names it any more.",
-                it.no, it.term
-            )
-        })
-        .collect();
-    if !gone.is_empty() {
-        facts.push(FactView {
-            name: "For".to_owned(),
-            lines: gone,
-        });
-    }
-    if !on.is_empty() {
-        facts.push(FactView {
-            name: "Done on".to_owned(),
-            lines: on,
-        });
-    }
-    if let Some(left) = left_before(&sources.assessment.shoots, repair.day) {
-        let (day, stage) = (left.day.spoken(), left.stage);
-        facts.push(FactView::new(
-            "Day",
-            format!("As told it lies after the {stage} of {day}, and no return is on record."),
-        ));
-    }
-    let done = repair.note.as_ref().map(said);
-    facts.extend(done.map(|it| FactView::new("What was done", it)));
-    facts.extend(told("New material", &repair.new_material));
-    facts.extend(told(&say::hides().to_string(), &repair.hides));
-    facts.extend(minds);
-    facts
+    let gone = withdrawn.map(|it| {
+        let no = it.no.to_string();
+        say::work_withdrawn(say::finding_named(no, Saying::fault(&it.term), it.placed()))
+    });
+    let left = left_before(&sources.assessment.shoots, repair.day);
+    let late = left.map(|it| say::work_day_late(it.stage.saying(), it.day));
+    let facts: [(Saying, Vec<Saying>); 7] = [
+        (say::work_for(), gone.collect()),
+        (say::work_on_parts(), on),
+        (say::work_day(), late.into_iter().collect()),
+        told(say::work_done(), &repair.note),
+        told(say::work_new(), &repair.new_material),
+        told(say::hides(), &repair.hides),
+        (say::work_mind(), minds.collect()),
+    ];
+    let facts = facts.into_iter().filter(|it| !it.1.is_empty());
+    let facts = facts.map(|(name, lines)| FactView {
+        name: sources.said(&name),
+        lines: sources.all_said(&lines),
+    });
+    facts.collect()
 }
 
 /// How close both pictures of a pair are; always the same, so that they show about the same area.
@@ -166,9 +147,6 @@ enum HowClose {
     /// The whole photo.
     Whole,
 }
-
-/// Said of a picture in which nobody marked the finding that a pair is about.
-const MAY_MISS: &str = "It is not marked in this picture, which may not show the place.";
 
 impl PairView {
     /// Whether the earlier picture is from before the piece left, and the later from afterwards.
@@ -181,25 +159,26 @@ impl PairView {
         let (title, tag) = match &pair.about {
             PairAbout::Finding(no) => {
                 let finding = sources.finding(*no)?;
-                let what = format!("{}, {}", finding.term, finding.placed());
-                (format!("{no}: {what}"), no.to_string())
+                let what = say::finding_at(Saying::fault(&finding.term), finding.placed());
+                let title = say::part_inner(no.to_string(), what);
+                (sources.said(&title), no.to_string())
             }
-            PairAbout::View(view) => (capital(&sources.view_label(view)), String::new()),
+            PairAbout::View(view) => (sources.said(&sources.view(view).capital()), String::new()),
         };
         let (mut before, mut after) = sides(sources, pair, &tag, &title)?;
         for (figure, side) in [(&mut before, pair.before), (&mut after, pair.after)] {
             let about_finding = matches!(pair.about, PairAbout::Finding(_));
             match side.shown {
-                _ if pair.may_miss(side) => figure.notes.push(MAY_MISS.to_owned()),
+                _ if pair.may_miss(side) => {
+                    figure.notes.push(sources.said(&say::pair_not_marked()))
+                }
                 Some(shown) if side.mark.is_none() && about_finding => {
                     let known = match side.without {
-                        Some(_) => "the part was said to be sound",
-                        None => "no more is known",
+                        Some(_) => say::pair_said_sound(),
+                        None => say::pair_no_more(),
                     };
-                    figure.notes.push(format!(
-                        "Not marked; all of the place lies in it, {:.1} px per mm; {known}.",
-                        shown.px_per_mm()
-                    ));
+                    let px = sources.tongue().decimal(shown.px_per_mm(), 1);
+                    figure.notes.push(sources.said(&say::pair_lies(px, known)));
                 }
                 _ => {}
             }
@@ -208,7 +187,7 @@ impl PairView {
         let slides = straight.is_some_and(Straight::slides);
         let likeness = match straight {
             Some(it) => set_straight(it),
-            None => pair.likeness.words().to_owned(),
+            None => pair.likeness.words(),
         };
         let after_sale = |no: u32| {
             let shoot = sources.photo(no).and_then(|it| sources.shoot_of(it));
@@ -217,7 +196,7 @@ impl PairView {
         let [was, is] = [pair.before.photo, pair.after.photo].map(after_sale);
         Some(Self {
             title,
-            likeness,
+            likeness: sources.said(&likeness),
             before,
             after,
             slides: if slides { "yes" } else { "" },
@@ -227,10 +206,10 @@ impl PairView {
 }
 
 /// `set straight, 240 × 180 mm; at most 3 mm apart`, both pictures the same of it.
-fn set_straight(it: &Straight) -> String {
+fn set_straight(it: &Straight) -> Saying {
     let [_, _, w, h] = it.frame.rect_mm;
-    let apart = it.apart_mm.ceil();
-    format!("set straight, {w:.0} \u{d7} {h:.0} mm; at most {apart:.0} mm apart")
+    let whole = |mm: f64| format!("{mm:.0}");
+    say::pair_straight(whole(w), whole(h), whole(it.apart_mm.ceil()))
 }
 
 /// Both pictures: set straight where the face is laid in both; else both close, or both whole.
@@ -242,22 +221,22 @@ fn sides(
 ) -> Option<(FigureView, FigureView)> {
     let widths = close_width(sources, pair.before).zip(close_width(sources, pair.after));
     let frame = widths.map_or(HowClose::Whole, |_| HowClose::Close);
-    let of = |it: PairSide, cut: Option<&Side>, when: &str| {
+    let of = |it: PairSide, cut: Option<&Side>, when: Saying| {
         let photo = sources.photo(it.photo)?;
-        let what = format!("{title}, {when}");
+        let what = format!("{title}, {}", sources.said(&when));
         let mut figure = match (&pair.straight, cut) {
             (Some(straight), Some(cut)) => {
                 FigureView::straight(sources, photo, &straight.frame, cut, (it.mark, tag), &what)
             }
             _ => side(sources, photo, it.mark, frame, [tag, &what]),
         };
-        figure.caption = format!("{}: {}", capital(when), sources.picture_words(photo));
+        figure.caption = sources.said(&say::at_once(when.capital(), sources.picture_words(photo)));
         Some(figure)
     };
     let cut = |pick: fn(&Straight) -> &Side| pair.straight.as_ref().map(pick);
     Some((
-        of(pair.before, cut(|it| &it.before), "before")?,
-        of(pair.after, cut(|it| &it.after), "after")?,
+        of(pair.before, cut(|it| &it.before), say::pair_before())?,
+        of(pair.after, cut(|it| &it.after), say::pair_after())?,
     ))
 }
 

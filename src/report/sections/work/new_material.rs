@@ -7,18 +7,22 @@ use crate::model::ids::PartId;
 use crate::model::repair::Repair;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
+use crate::tongue::Saying;
+use crate::tongue::say;
 use crate::trade;
 
-/// Bands of the share of replaced material: below, words (common practice, no source; some rules of trade and customs turn on
-/// shares from 35 % on).
-const BANDS: [(f64, &str); 3] = [
-    (15.0, "under 15 %"),
-    (35.0, "15 to 35 %"),
-    (f64::INFINITY, "over 35 %"),
-];
+/// In which band a share of replaced material lies, percent (common practice, no source; some rules of trade and customs turn on shares
+/// from 35 % on).
+fn band(percent: f64) -> Saying {
+    match percent {
+        it if it < 15.0 => say::share_low(),
+        it if it < 35.0 => say::share_middle(),
+        _ => say::share_high(),
+    }
+}
 
 /// On how many parts new material is recorded, and the shares that the repairs tell.
-pub(super) fn share(sources: &PageContext<'_>) -> Vec<String> {
+pub(super) fn share(sources: &PageContext<'_>) -> Vec<Saying> {
     let assessment = sources.assessment;
     let with = assessment
         .repairs
@@ -38,50 +42,37 @@ pub(super) fn share(sources: &PageContext<'_>) -> Vec<String> {
         .flat_map(Worked::parts)
         .map(PartId::whole)
         .collect();
-    let all_over = match on.contains(&Worked::WholePiece) {
-        true => " and on the piece as a whole",
-        false => "",
-    };
     let whole = assessment
         .parts
         .iter()
         .filter(|it| !it.part.is_inner())
         .count();
-    let mut lines = vec![format!(
-        "New material is recorded on {} of {whole} main parts{all_over}, in {}.",
-        parts.len(),
-        words::count(with.len(), "repair", "repairs")
-    )];
+    let (parts, repairs) = (parts.len(), with.len());
+    let mut lines = vec![match on.contains(&Worked::WholePiece) {
+        true => say::share_on_and_all(parts, whole, repairs),
+        false => say::share_on(parts, whole, repairs),
+    }];
     lines.extend(silent);
     let counted = lines.len();
     let told = with.iter().filter_map(|it| {
         let percent = percent_in(it.new_material.as_deref()?)?;
-        let band = BANDS.iter().find(|band| percent < band.0)?.1;
-        Some(format!(
-            "Repair {} tells a share of new material: {band}.",
-            it.no
-        ))
+        Some(say::share_told(it.no, band(percent)))
     });
     lines.extend(told);
     if lines.len() == counted {
-        lines.push("The share of replaced material was not measured.".to_owned());
+        lines.push(say::share_untold());
     }
     lines
 }
 
 /// The repairs of which no new material was told, though work of their kind commonly adds some.
-fn silent_on_material(repairs: &[Repair]) -> Option<String> {
+fn silent_on_material(repairs: &[Repair]) -> Option<Saying> {
     let adds = |it: &&Repair| {
         let method = trade::book().method(&it.method);
         it.new_material.is_none() && method.is_some_and(|it| it.adds.is_some())
     };
     let silent: Vec<u32> = repairs.iter().filter(adds).map(|it| it.no).collect();
-    (!silent.is_empty()).then(|| {
-        format!(
-            "Of {} no new material was told, though work of that kind commonly adds some.",
-            words::repairs(&silent)
-        )
-    })
+    (!silent.is_empty()).then(|| say::share_silent(words::repairs(&silent)))
 }
 
 /// The highest number before a percent sign.

@@ -99,6 +99,14 @@ fn print_may_come(it: &Estimated) {
 pub(super) fn work(it: &Estimated, much: Much) {
     data(&heading("Order of work"));
     let plan = &it.shown().plan;
+    let first = &it.shown().may_come.look_first;
+    if !first.is_empty() {
+        let text = format!(
+            "{}: this way waits for a look there. Until then do nothing to the surface; what is planned there is for the case that the old coat stays",
+            few(first)
+        );
+        data(&hung("  look first  ", &text));
+    }
     let (mut told, bill) = (Vec::new(), it.found.bill);
     for line in &plan.days.tasks {
         let Some(task) = plan.tasks.iter().find(|it| it.id == line.task) else {

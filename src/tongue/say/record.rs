@@ -1,27 +1,8 @@
-//! Every message that a catalogue holds, with its arguments: a function each, so that none can lack an argument, and one that nobody says
-//! is found by the compiler.
-
-use crate::tongue::saying::Arg;
-use crate::tongue::saying::Saying;
-
-macro_rules! messages {
-    ($($(#[$note:meta])* $name:ident($($arg:ident),*);)*) => {
-        $(
-            $(#[$note])*
-            #[must_use]
-            pub(crate) fn $name($($arg: impl Into<Arg>),*) -> Saying {
-                Saying::Message(stringify!($name), vec![$((stringify!($arg), $arg.into())),*])
-            }
-        )*
-
-        /// Every message by its name, with the names of its arguments.
-        #[cfg(test)]
-        pub(super) const MESSAGES: &[(&str, &[&str])] =
-            &[$((stringify!($name), &[$(stringify!($arg)),*])),*];
-    };
-}
+//! What is said of a piece on more than one paper.
 
 messages! {
+    RECORD;
+
     // Occasions.
     stage_doorstep();
     stage_purchase();
@@ -195,9 +176,19 @@ messages! {
     lack_findings(number);
     lack_findings_since(number);
     lack_tests(number);
+    lack_tests_in_part(number);
     lack_views(number);
     lack_views_out(number);
     lacks_and_parts(counted, parts);
+    tested_partly(tested, rest);
+    tested_one_place();
+    rest_coat();
+    rest_paint(parts);
+    rest_paint_and_coat(parts);
+    below_tested(part);
+    test_found(part, finding);
+    test_found_none(part, finding);
+    test_found_none_there(part, finding);
     beyond_findings(part);
     part_with_inner(part, inner);
     part_inner(part, inner);
@@ -220,6 +211,7 @@ messages! {
     plan_to_scale();
     plan_not_to_scale();
     plan_absent(parts);
+    plan_drawer(no);
     plan_drawers();
     plan_unseen();
     pin_label(no, term, placed, state);
@@ -289,51 +281,4 @@ messages! {
     part_not_there(part);
     not_there(parts);
     not_until_tried();
-
-    // The sheet for handing over.
-    code_label();
-    sheet_title(no);
-    sheet_printed(day);
-    seal_named(no, day);
-    sheet_wrong_now();
-    sheet_use();
-    sheet_carry();
-    sheet_common_practice();
-    sheet_numbered();
-    sheet_no_finding();
-    sheet_repairs();
-    sheet_not_examined();
-    sheet_seen_besides();
-    sheet_seal(no);
-    sheet_seal_holds();
-    sheet_key();
-    sheet_signing();
-    sheet_by();
-    sheet_to();
-    sheet_to_whom();
-    sheet_name();
-    sheet_place();
-    sheet_day();
-    sheet_signature();
-    sheet_copies();
-    sheet_initials();
-    on_record_already(looks);
-    stage_on(stage, day);
-    fault_line(no, term, placed, state);
-    fault_line_measured(no, term, placed, measured, state);
-
-    // Labels.
-    labels_title();
-    labels_sheet(number);
-    label_key();
-
-    // The letter and the invoice.
-    letter_now(record);
-    letter_before(number, record);
-    letter_after(number, record);
-    letter_record();
-    letter_record_of(pieces);
-    letter_piece(no, title);
-    letter_keep(number);
-    invoice_line(key);
 }
