@@ -52,23 +52,28 @@ impl Field {
         let sum: f32 = weights.iter().sum();
         let weights: Vec<f32> = weights.iter().map(|it| it / sum).collect();
         let (width, height) = (self.width, self.height);
-        let mut across = vec![0.0_f32; width * height];
+        // Rows blurred across: no more of them than one row of the outcome is made of.
+        let held = 2 * reach + 1;
+        let mut across = vec![0.0_f32; width * held];
         let mut padded = vec![0.0_f32; width + 2 * reach];
-        let rows = self.values.chunks_exact(width);
-        for (row, out) in rows.zip(across.chunks_exact_mut(width)) {
-            padded[..reach].fill(row[0]);
-            padded[reach..reach + width].copy_from_slice(row);
-            padded[reach + width..].fill(row[width - 1]);
-            for (n, weight) in weights.iter().enumerate() {
-                for (out, value) in out.iter_mut().zip(&padded[n..]) {
-                    *out += weight * value;
-                }
-            }
-        }
+        let mut rows = self.values.chunks_exact(width).enumerate();
         let mut values = vec![0.0_f32; width * height];
         for (row, out) in values.chunks_exact_mut(width).enumerate() {
+            let missing = if row == 0 { reach + 1 } else { 1 };
+            for (n, row) in rows.by_ref().take(missing) {
+                padded[..reach].fill(row[0]);
+                padded[reach..reach + width].copy_from_slice(row);
+                padded[reach + width..].fill(row[width - 1]);
+                let out = &mut across[n % held * width..][..width];
+                out.fill(0.0);
+                for (n, weight) in weights.iter().enumerate() {
+                    for (out, value) in out.iter_mut().zip(&padded[n..]) {
+                        *out += weight * value;
+                    }
+                }
+            }
             for (n, weight) in weights.iter().enumerate() {
-                let from = (row + n).saturating_sub(reach).min(height - 1);
+                let from = (row + n).saturating_sub(reach).min(height - 1) % held;
                 for (out, value) in out.iter_mut().zip(&across[from * width..][..width]) {
                     *out += weight * value;
                 }

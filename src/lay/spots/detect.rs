@@ -34,22 +34,13 @@ struct Extreme {
 }
 
 /// The spots of a picture, at most so many, spread over it.
-pub(crate) fn spots(grey: &Field, most: usize) -> Vec<Spot> {
+pub(crate) fn spots(mut grey: Field, most: usize) -> Vec<Spot> {
     let mut octaves = Vec::new();
     let mut found = Vec::new();
-    let mut smaller: Option<Field> = None;
-    loop {
-        let grey = smaller.as_ref().unwrap_or(grey);
-        if grey.width.min(grey.height) < 24 || octaves.len() == 6 {
-            break;
-        }
-        let mut stack = blurred(grey);
-        extremes(&stack, octaves.len(), &mut found);
-        // No extreme lies on the others: in a large picture they are most of what is held.
-        stack.truncate(STEPS + 1);
-        stack[0].values = Vec::new();
-        octaves.push(stack);
-        smaller = Some(grey.blurred(1.0).halved());
+    while grey.width.min(grey.height) >= 24 && octaves.len() < 6 {
+        let smaller = grey.blurred(1.0).halved();
+        octaves.push(octave(grey, octaves.len(), &mut found));
+        grey = smaller;
     }
     let mut all = Vec::new();
     for it in spread(found, most) {
@@ -73,40 +64,44 @@ fn ratio() -> f32 {
     2_f32.powf(1.0 / STEPS as f32)
 }
 
-/// The pictures of an octave, each more blurred than the one before.
-fn blurred(grey: &Field) -> Vec<Field> {
+/// The pictures of an octave, each more blurred than the one before, and its extremes. In a large picture they are most of what is
+/// held: what no extreme lies on is freed as soon as the next are found.
+fn octave(grey: Field, octave: usize, found: &mut Vec<Extreme>) -> Vec<Field> {
     // The picture itself is blurred by about half a px.
     let first = (FIRST * FIRST - 0.25).sqrt();
-    let mut stack = vec![grey.clone().equalised(WINDOW, FLOOR).blurred(first)];
+    let mut stack = vec![grey.equalised(WINDOW, FLOOR).blurred(first)];
     let more = (ratio().powi(2) - 1.0).sqrt();
-    for step in 1..STEPS + 3 {
-        let next = stack[step - 1].blurred(FIRST * ratio().powi(step as i32 - 1) * more);
+    for last in 0..STEPS + 2 {
+        let next = stack[last].blurred(FIRST * ratio().powi(last as i32) * more);
         stack.push(next);
+        if last >= 2 {
+            extremes(&stack[last - 2..], octave, last - 1, found);
+            stack[0].values = Vec::new();
+        }
     }
+    stack.truncate(STEPS + 1);
     stack
 }
 
-fn extremes(stack: &[Field], octave: usize, found: &mut Vec<Extreme>) {
-    let (width, height) = (stack[0].width, stack[0].height);
-    let layer = |step: usize| Layer([&stack[step + 1].values, &stack[step].values]);
-    for step in 1..=STEPS {
-        let layers = [step - 1, step, step + 1].map(layer);
-        for y in BORDER..height.saturating_sub(BORDER) {
-            for x in BORDER..width.saturating_sub(BORDER) {
-                let at = y * width + x;
-                let strength = layers[1].at(at).abs();
-                if strength < CONTRAST || !is_extreme(&layers, at, width) {
-                    continue;
-                }
-                if let Some([right, down]) = peak(&layers[1], at, width) {
-                    found.push(Extreme {
-                        strength,
-                        octave,
-                        step,
-                        x: x as f32 + right,
-                        y: y as f32 + down,
-                    });
-                }
+/// The extremes of a step: those on the second of three differences of four pictures.
+fn extremes(four: &[Field], octave: usize, step: usize, found: &mut Vec<Extreme>) {
+    let (width, height) = (four[1].width, four[1].height);
+    let layers = [0, 1, 2].map(|n| Layer([&four[n + 1].values, &four[n].values]));
+    for y in BORDER..height.saturating_sub(BORDER) {
+        for x in BORDER..width.saturating_sub(BORDER) {
+            let at = y * width + x;
+            let strength = layers[1].at(at).abs();
+            if strength < CONTRAST || !is_extreme(&layers, at, width) {
+                continue;
+            }
+            if let Some([right, down]) = peak(&layers[1], at, width) {
+                found.push(Extreme {
+                    strength,
+                    octave,
+                    step,
+                    x: x as f32 + right,
+                    y: y as f32 + down,
+                });
             }
         }
     }
