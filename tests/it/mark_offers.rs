@@ -100,7 +100,6 @@ fn cards_are_found_in_the_demos_pictures_and_nowhere_else() {
         }
     }
     let right = found.iter().filter(|it| it.1 < 3.0).count();
-    println!("cards {found:?}; offered in {wrong:?} of {bare} pictures without one");
     assert_eq!((right, found.len(), bare), (6, 6, 28), "{found:?}");
     assert!(wrong.is_empty(), "{wrong:?}");
 }

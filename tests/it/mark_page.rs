@@ -100,7 +100,6 @@ pub(crate) fn walk(script: &str, book: &Path, words: &[&str]) -> Option<Value> {
     }
     assert!(node.wait().unwrap().success(), "{script}: {text}");
     let most = serving.and_then(|it| it.most_memory());
-    println!("{script}: {most:?} MB at its most");
     assert!(most.is_none_or(|it| it < 150), "{script}: {most:?} MB");
     Some(serde_json::from_str(&text).expect("the script prints one JSON object"))
 }
