@@ -562,7 +562,10 @@ fn nothing_is_stored_that_was_not_meant() {
         "{across}"
     );
     let note = across["note"].as_str().unwrap_or_default();
-    assert!(note.contains("that of the left side, seen from here"), "{note}");
+    assert!(
+        note.contains("that of the left side, seen from here"),
+        "{note}"
+    );
     assert_eq!(across["said"][0]["at"], "22 x 26 mm", "{across}");
     let mended = &it["mended"];
     assert_eq!(
