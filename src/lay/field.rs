@@ -52,23 +52,28 @@ impl Field {
         let sum: f32 = weights.iter().sum();
         let weights: Vec<f32> = weights.iter().map(|it| it / sum).collect();
         let (width, height) = (self.width, self.height);
-        let mut across = vec![0.0_f32; width * height];
+        // Rows blurred across: no more of them than one row of the outcome is made of.
+        let held = 2 * reach + 1;
+        let mut across = vec![0.0_f32; width * held];
         let mut padded = vec![0.0_f32; width + 2 * reach];
-        let rows = self.values.chunks_exact(width);
-        for (row, out) in rows.zip(across.chunks_exact_mut(width)) {
-            padded[..reach].fill(row[0]);
-            padded[reach..reach + width].copy_from_slice(row);
-            padded[reach + width..].fill(row[width - 1]);
-            for (n, weight) in weights.iter().enumerate() {
-                for (out, value) in out.iter_mut().zip(&padded[n..]) {
-                    *out += weight * value;
-                }
-            }
-        }
+        let mut rows = self.values.chunks_exact(width).enumerate();
         let mut values = vec![0.0_f32; width * height];
         for (row, out) in values.chunks_exact_mut(width).enumerate() {
+            let missing = if row == 0 { reach + 1 } else { 1 };
+            for (n, row) in rows.by_ref().take(missing) {
+                padded[..reach].fill(row[0]);
+                padded[reach..reach + width].copy_from_slice(row);
+                padded[reach + width..].fill(row[width - 1]);
+                let out = &mut across[n % held * width..][..width];
+                out.fill(0.0);
+                for (n, weight) in weights.iter().enumerate() {
+                    for (out, value) in out.iter_mut().zip(&padded[n..]) {
+                        *out += weight * value;
+                    }
+                }
+            }
             for (n, weight) in weights.iter().enumerate() {
-                let from = (row + n).saturating_sub(reach).min(height - 1);
+                let from = (row + n).saturating_sub(reach).min(height - 1) % held;
                 for (out, value) in out.iter_mut().zip(&across[from * width..][..width]) {
                     *out += weight * value;
                 }
@@ -112,19 +117,20 @@ impl Field {
 
     /// (value - local mean) / (local deviation + floor): light, coat and exposure drop out. `sigma` is the width of the
     /// window, px, `floor` the deviation of noise.
-    pub(crate) fn equalised(&self, sigma: f32, floor: f32) -> Self {
-        let mean = Local::mean(self, sigma);
-        let mut values = self.values.clone();
-        mean.each(self.width, &mut values, |value, mean| value - mean);
+    pub(crate) fn equalised(mut self, sigma: f32, floor: f32) -> Self {
+        let width = self.width;
+        let mean = Local::mean(&self, sigma);
+        mean.each(width, &mut self.values, |value, mean| value - mean);
         let squares = Self {
-            values: values.iter().map(|it| it * it).collect(),
-            ..*self
+            values: self.values.iter().map(|it| it * it).collect(),
+            ..self
         };
         let spread = Local::mean(&squares, sigma);
-        spread.each(self.width, &mut values, |value, spread| {
+        drop(squares);
+        spread.each(width, &mut self.values, |value, spread| {
             value / (spread.sqrt() + floor)
         });
-        Self { values, ..*self }
+        self
     }
 }
 

@@ -3,6 +3,8 @@
 //! In: grey pictures with about their focal length, flat faces of known size (mm) and their corners (px) in one of them. Out:
 //! the corners in the other, their uncertainty, what speaks for them, a verdict. May not know: pieces, files, colours.
 //!
+//! Beside that: a rectangle of known sides in one picture, found by its edges (`outline`), to be offered to a person.
+//!
 //! A crate of its own, so that it is compiled with full optimisation in tests. `field` holds pictures as numbers, `spots`
 //! finds places that look alike, `guess` makes cameras of them, `fit` tightens a camera on the pixels, `judge` looks at what
 //! came out, `laying` joins them.
@@ -25,6 +27,7 @@ mod guess;
 mod judge;
 mod laying;
 mod lens;
+mod outline;
 mod photo;
 mod spots;
 mod straight;
@@ -49,6 +52,9 @@ pub use laying::Laid;
 pub use laying::Ways;
 pub use laying::lay;
 pub use lens::Lens;
+pub use outline::Outline;
+pub use outline::Rounded;
+pub use outline::outlines;
 pub use photo::Grey;
 pub use photo::Photo;
 pub use straight::Bend;

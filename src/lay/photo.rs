@@ -60,7 +60,7 @@ impl Level {
         let edges = grey.blurred(0.7).slopes();
         Self {
             looks: [
-                grey.equalised(WINDOW, FLOOR),
+                grey.clone().equalised(WINDOW, FLOOR),
                 edges.equalised(WINDOW, FLOOR),
             ],
         }
@@ -76,8 +76,9 @@ impl Photo {
     #[must_use]
     pub fn new(grey: Grey<'_>, lens: Lens) -> Option<Self> {
         let field = straight_field(grey, &lens)?;
-        let spots = spots(&field, MOST_SPOTS);
-        Some(Self::with_spots(&field, spots, lens))
+        let mut photo = Self::with_spots(&field, Vec::new(), lens);
+        photo.spots = spots(field, MOST_SPOTS);
+        Some(photo)
     }
 
     pub(crate) fn with_spots(grey: &Field, spots: Vec<Spot>, lens: Lens) -> Self {

@@ -15,9 +15,9 @@ export function heads() {
   return piece ? { "asfound-piece": piece } : {};
 }
 
-/** Asks the program; a `body` makes it a POST. Throws an error with `status` and `body` when it answers with a refusal. */
-export async function ask(address, body) {
-  const options = { signal: AbortSignal.timeout(PATIENCE), cache: "no-store", headers: heads() };
+/** Asks the program; a `body` makes it a POST; `until` ends the waiting, in place of patience. Throws an error with `status` and `body` when it answers with a refusal. */
+export async function ask(address, body, until = AbortSignal.timeout(PATIENCE)) {
+  const options = { signal: until, cache: "no-store", headers: heads() };
   if (body) {
     options.headers["content-type"] = "application/json";
     Object.assign(options, { method: "POST", body: JSON.stringify(body) });

@@ -43,7 +43,7 @@ export class Column {
     this.section("view", [said.view], () => this.view());
     this.section("parts", [said.parts, said.marks.filter((it) => STATEMENTS.includes(it.tag)), said.parts.length ? 0 : this.unlaid(), said.view, complaints, notes, store.part(this.desk.part ?? "")?.photos], () => this.parts());
     this.section("marks", [said.marks, findings, this.desk.chosenKey, walk.parts.map((it) => it.photos.length)], null);
-    this.section("faces", [said.faces, this.desk.laying], () => facesSection(this.desk));
+    if (!this.desk.laying?.typed) this.section("faces", [said.faces, said.parts, this.desk.laying], () => facesSection(this.desk));
     this.section("scale", [said.scale, this.desk.ends], () => scaleSection(this.desk));
     this.drawNotes();
     this.section("others", [said.marks, this.desk.chosenKey, this.about()?.photos, findings], () => this.others());

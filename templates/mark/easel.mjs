@@ -27,11 +27,13 @@ export function easel(desk, photo, row) {
   const said = el("aside", { class: "said", "aria-labelledby": "said-title" }, inset);
   const formHost = el("aside", { class: "said formed", hidden: true, "aria-label": "The words of the mark" });
   const keys = el("p", { class: "unseen", id: "stage-keys" }, STAGE_KEYS);
-  const frame = el("section", { class: "easel", "aria-label": "The picture" }, el("div", { class: "lines" }, tools, drawing), stage, zoomLine(desk), keys);
+  const zooms = zoomLine(desk);
+  const nod = el("div", { class: "nod", role: "group", "aria-label": "Found in the picture", hidden: true });
+  const frame = el("section", { class: "easel", "aria-label": "The picture" }, el("div", { class: "lines" }, tools, drawing), stage, zooms, nod, keys);
   const waits = el("span", { class: "waits", title: "N" });
   const top = head(desk, photo, row, waits);
   const root = el("main", { class: "photo" }, top, frame, said, formHost);
-  return { root, top, stage, tip, hintLine, drawing, finish, back, leaveTool: leave, tools, inset, said, formHost, waits };
+  return { root, top, stage, tip, hintLine, drawing, finish, back, leaveTool: leave, tools, zooms, nodBar: nod, inset, said, formHost, waits };
 }
 
 /** "Draw a Box, Outline, Line, Spot, or say it without drawing". */

@@ -14,6 +14,13 @@ const CORNERS = ["top left", "top right", "bottom right", "bottom left"];
 /** Lines across a face, so that one sees how it lies. */
 const LINES = 4;
 
+/** The side across the piece, of the same width and height. */
+const ACROSS = { front: "back", back: "front", left: "right", right: "left" };
+
+/** Two lengths as they are written down. */
+const LENGTHS = /^([\d.]+) x ([\d.]+) (mm|cm|in)$/;
+const MM = { mm: 1, cm: 10, in: 25.4 };
+
 /** How long the corners rest before they are held against the camera. */
 const REST_MS = 150;
 
@@ -62,22 +69,33 @@ export function partUnder(said, region) {
 }
 
 /** Four corners are set: a draft to be nodded at. */
-export function beginLaying(desk, face, corners) {
+export function beginLaying(desk, face, corners, offered = null) {
   const was = (desk.photo().said.faces ?? []).find((it) => it.face === face) ?? null;
-  const like = was ?? knownRectangle(face);
-  desk.laying = { face, corners, was, size: like?.size ?? null, at: like?.at ?? null, answer: null };
+  const like = was ?? offered ?? knownRectangle(face);
+  desk.laying = { face, corners, was, size: like?.size ?? null, at: like?.at ?? null, like: like?.from ?? null, how: offered?.how ?? "by hand", answer: null };
   ask(desk);
   desk.draw();
   desk.said.querySelector(".said-faces")?.scrollIntoView({ block: "nearest" });
 }
 
-/** The rectangle of a side that was laid in another picture: it is most likely meant here too. */
+/** The rectangle of a side that was laid in another picture: it is most likely meant here too; else that of the side across the piece. */
 function knownRectangle(face) {
-  return store.walk.photos.flatMap((it) => it.said.faces ?? []).find((it) => it.face === face && it.size) ?? null;
+  const laid = store.walk.photos.flatMap((it) => it.said.faces ?? []);
+  if (laid.some((it) => it.face === face)) return laid.find((it) => it.face === face && it.size) ?? null;
+  return laid.map((it) => (it.face === ACROSS[face] ? mirrored(it) : null)).find(Boolean) ?? null;
 }
 
-function laidOf({ face, corners, size, at }) {
-  return { face, lie: { corners }, how: "by hand", size, at };
+/** The rectangle of a laid side as it lies on the side across, seen from there: `from` says where it was told. */
+function mirrored({ face, size, at }) {
+  const [parts, gaps] = [size, at].map((it) => LENGTHS.exec(it ?? ""));
+  const [side, across] = [face, ACROSS[face]].map((it) => faceOf(it)?.size_mm);
+  if (!parts || !gaps || parts[3] !== gaps[3] || String(side) !== String(across)) return null;
+  const left = side[0] / MM[parts[3]] - parts[1] - gaps[1];
+  return left < 0 ? null : { size, at: `${Math.round(left * 10) / 10} x ${gaps[2]} ${gaps[3]}`, from: face };
+}
+
+function laidOf({ face, corners, size, at, how }) {
+  return { face, lie: { corners }, how, size, at };
 }
 
 /** Holds the corners against the size and the camera, once they rest. */
@@ -118,13 +136,21 @@ export function leaveLaying(desk) {
 export function facesSection(desk) {
   const title = el("h3", {}, "Sides laid in this picture");
   if (desk.laying) return [title, draft(desk)];
-  const laid = desk.photo().said.faces ?? [];
+  const { faces: laid = [], parts } = desk.photo().said;
   const free = store.walk.faces.filter((it) => it.size_mm && !laid.some((each) => each.face === it.id));
   const lines = laid.map((it) => line(desk, it));
-  const lay = (face) => desk.take("face", face);
-  const acts = free.map((it) => button(it.label, () => lay(it.id), { "aria-label": `${it.label}: lay it`, data: { key: `lay face ${it.id}` } }));
+  const lay = (it) => button(`Lay the ${it.label.toLowerCase()}`, () => desk.take("face", it.id), { data: { key: `lay face ${it.id}` } });
+  // The sides of the parts in the picture are at hand; the others a fold away.
+  const near = free.filter((it) => parts.some((id) => store.part(id)?.faces.includes(it.id)));
+  const far = free.filter((it) => !near.includes(it));
   const why = store.walk.faces.some((it) => it.size_mm) ? "By its four corners. Then each mark on it has a place on the piece, and a size." : "Tell the size of the piece first (`asfound amend`): then its sides can be laid here.";
-  return [title, lines.length ? el("ul", { class: "shows" }, ...lines) : null, acts.length ? el("details", { open: !laid.length && Boolean(desk.faceOpen) }, el("summary", {}, "Lay a side"), el("p", { class: "small" }, why), el("p", { class: "acts" }, ...acts)) : el("p", { class: "small" }, why)].filter(Boolean);
+  const acts = (all) => (all.length ? el("p", { class: "acts" }, ...all.map(lay)) : null);
+  return [
+    title,
+    lines.length ? el("ul", { class: "shows" }, ...lines) : null,
+    acts(near),
+    far.length ? el("details", {}, el("summary", {}, near.length || laid.length ? "Lay another side" : "Lay a side"), el("p", { class: "small" }, why), acts(far)) : el("p", { class: "small" }, why),
+  ].filter(Boolean);
 }
 
 function line(desk, laid) {
@@ -141,11 +167,16 @@ function lengths(desk, name, label) {
   const take = (event) => {
     const text = event.target.value.trim();
     const bare = /^[\d.,]+\s*[x×]\s*[\d.,]+$/.test(text);
-    Object.assign(desk.laying, { [name]: text ? (bare ? `${text} ${store.walk.units}` : text) : null, answer: null });
+    Object.assign(desk.laying, { [name]: text ? (bare ? `${text} ${store.walk.units}` : text) : null, how: "by hand", like: null, typed: false, answer: null });
     ask(desk);
     requestAnimationFrame(() => desk.draw());
   };
-  const field = el("input", { id, type: "text", autocomplete: "off", placeholder: name === "size" ? "1006 x 684 mm" : "22 x 26 mm", data: { key: id }, on: { change: take } });
+  // An answer that comes while somebody types would draw the field anew, and what is typed would be gone.
+  const typed = (is) => {
+    if (desk.laying) desk.laying.typed = is;
+    if (!is) desk.draw();
+  };
+  const field = el("input", { id, type: "text", autocomplete: "off", placeholder: name === "size" ? "1006 x 684 mm" : "22 x 26 mm", data: { key: id }, on: { change: take, input: () => typed(true), blur: () => desk.laying?.typed && typed(false) } });
   field.value = desk.laying[name] ?? "";
   return el("p", { class: "field" }, el("label", { for: id }, label), field);
 }
@@ -160,6 +191,7 @@ function draft(desk) {
     {},
     el("p", {}, el("b", {}, it?.label ?? face), size ? `, ${size} mm${reach(face)}. Do the lines lie on it? Pull a corner where not.` : ""),
     told,
+    desk.laying.like ? el("p", { class: "small" }, `The size below is that of the ${faceOf(desk.laying.like).label.toLowerCase()}, seen from here. Say another where it is not so.`) : null,
     el("details", { open: Boolean(desk.laying.size) || (desk.laying.opened ?? answer?.fits === false), on: { toggle: (it) => desk.laying && (desk.laying.opened = it.target.open) } }, el("summary", {}, "Only a part of the side"), lengths(desk, "size", "Width x height of that part"), lengths(desk, "at", "How far from the left x from the top")),
     answer?.fits === false ? el("p", { class: "small" }, "Are these the corners of a part of the side, such as the case alone? Then say the size of that part here. Else pull the corners right.") : null,
     el("p", { class: "acts" }, button("Lay it so", () => keep(desk), { class: "first", disabled: !answer?.fits, data: { key: "face-keep" } }), button("Cancel", () => leaveLaying(desk), { class: "plain" })),

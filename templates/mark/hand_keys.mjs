@@ -28,6 +28,7 @@ export const KEYS = [
   ["+, -, 0", "closer, further, whole picture"],
   ["=", "in an empty word field: word, part and level of the last mark"],
   ["H", "held down: hides the marks"],
+  ["Y", "yes to what the program found: the card, a side"],
   ["N", "the next picture that is not laid"],
   ["Page up, Page down", "previous, next picture"],
   ["Esc", "leaves what is begun, then the mark, then the picture"],
@@ -95,6 +96,7 @@ export class Keys {
     }
     if (singleKeys() && this.zoomed(key)) return true;
     if (this.hand.tool) return this.drawing(key);
+    if (key.toLowerCase() === "y" && singleKeys() && this.hand.held < 0) return this.hand.desk.offers.nod();
     const tool = event.altKey || this.hand.held >= 0 || !singleKeys() ? null : TOOLS[key.toLowerCase()];
     if (tool) {
       this.hand.desk.take(tool);

@@ -28,7 +28,7 @@ function textOf(region) {
   return texts.get(region);
 }
 
-/** @typedef {{key: string, number: string, region: import("./shapes.mjs").Region, look: "there"|"past"|"scale"|"face", draw?: (region: any) => string}} Drawn */
+/** @typedef {{key: string, number: string, region: import("./shapes.mjs").Region, look: "there"|"past"|"scale"|"face"|"offered", draw?: (region: any) => string}} Drawn */
 
 /** Two layers: what stands still is not painted anew while something is drawn. */
 export class Overlay {

@@ -11,6 +11,7 @@ import { LAYING, ask as askFace, beginLaying, drawnFaces, faceOf, facePath, part
 import { MarkForm } from "./form.mjs";
 import { Loupe } from "./loupe.mjs";
 import { smallMap } from "./map.mjs";
+import { Offers } from "./offer.mjs";
 import { Overlay } from "./overlay.mjs";
 import { Measurer, layCard, pullScale, scaleRegion, written } from "./scale.mjs";
 import { hear, nextWaiting, rowOf } from "./row.mjs";
@@ -51,6 +52,7 @@ class Desk {
     this.loupe = new Loupe(this.stage, this.sheet);
     this.hand = new Hand(this.stage, this.sheet, this);
     this.measurer = new Measurer(no, () => this.photo()?.said);
+    this.offers = new Offers(this);
     this.column = new Column(this.said, this);
     this.off = store.on(() => this.draw());
     this.deaf = hear(this);
@@ -65,6 +67,7 @@ class Desk {
   close() {
     this.touched();
     this.closed = true;
+    this.offers.close();
     this.column.close();
     this.hand.close();
     this.off();
@@ -100,6 +103,7 @@ class Desk {
     if (this.ends) drawn.push({ key: "ends", number: "?", region: { line: this.ends }, look: "scale" });
     drawn.push(...drawnFaces(said).filter((it) => !this.laying || it.key !== `face ${this.laying.face}`));
     if (this.laying) drawn.push({ key: LAYING, number: faceOf(this.laying.face)?.label ?? "", region: { outline: this.laying.corners }, look: "face", draw: (it) => facePath(it.outline) });
+    drawn.push(...this.offers.drawn());
     if (this.fresh?.region) drawn.push({ key: FRESH, number: "new", region: this.fresh.region, look: "there" });
     this.overlay.draw(drawn);
     this.overlay.light(this.chosenKey);
@@ -109,6 +113,7 @@ class Desk {
     this.root.style.setProperty("--up", `${document.getElementById("line")?.offsetHeight ?? 0}px`);
     this.root.classList.toggle("wording", Boolean(this.form));
     this.root.classList.toggle("laying", Boolean(this.laying));
+    this.offers.draw();
     this.column.draw();
     this.drawInset();
     const next = nextWaiting(this);
@@ -264,7 +269,7 @@ class Desk {
       return this.draw();
     }
     if (key === LAYING) {
-      Object.assign(this.laying, { corners: region.outline, answer: null });
+      Object.assign(this.laying, { corners: region.outline, how: "by hand", answer: null });
       askFace(this);
       return this.draw();
     }

@@ -213,6 +213,11 @@ class Store {
     return ask("/face", question);
   }
 
+  /** What the program finds in a picture and offers: a list, by its address. It may take a while: nobody waits for it but the picture that is open. */
+  offers(address, until) {
+    return ask(address, undefined, until);
+  }
+
   /** Asks the program for a length or an area: {photo, scale, region}. */
   measure(question) {
     return ask("/measure", question);

@@ -3,8 +3,9 @@
 //! `cargo bench --bench page`. Peer: a plain page with the same 500 small pictures, served by Python's `http.server`, in the
 //! same browser and the same run. Needs Chromium and Node with the packages that `bash tests/run` brings.
 //!
-//! Then an evening by the keystroke-level model: the demo's first two shoots laid, marked and looked at again, once each by itself and once
-//! with what the page guesses and repeats (`tests/browser/mark_evening.mjs`). `ASFOUND_BEFORE=PROGRAM` does the first with another build.
+//! Then an evening by the keystroke-level model: the demo's first two shoots laid, with their cards and sides, marked and looked at again,
+//! once each by itself and once with what the page guesses, finds and repeats (`tests/browser/mark_evening.mjs`). `ASFOUND_BEFORE=PROGRAM`
+//! does the same with another build first. How long the program looks for what it offers is told beside it: nobody's hands are busy then.
 //!
 //! Medians of some turns; to be read as ratios to the peer in the same run, and as how much a quiet machine allows.
 #![allow(
@@ -94,17 +95,18 @@ fn evenings(folder: &Path) {
     let walk = walk.walk("2026-05-26T09:00:00Z".parse().unwrap()).unwrap();
     let truth = folder.join("truth.json");
     fs::write(&truth, serde_json::to_vec(&walk).unwrap()).unwrap();
-    let before = std::env::var("ASFOUND_BEFORE");
-    let program = before.unwrap_or_else(|_| env!("CARGO_BIN_EXE_asfound").to_owned());
-    println!("{}", evening(&program, &demo, &truth, "plain"));
-    println!(
-        "{}",
-        evening(env!("CARGO_BIN_EXE_asfound"), &demo, &truth, "swift")
-    );
+    let before = std::env::var("ASFOUND_BEFORE").ok();
+    let programs = before.iter().map(|it| ("before", it.as_str()));
+    for (name, program) in programs.chain([("now", env!("CARGO_BIN_EXE_asfound"))]) {
+        for way in ["plain", "swift"] {
+            println!("{name}: {}", evening(program, &demo, &truth, way));
+        }
+    }
 }
 
 fn evening(program: &str, demo: &Path, truth: &Path, way: &str) -> String {
     let book = demo.with_extension(way);
+    let _ = fs::remove_dir_all(&book);
     silent_copy(demo, &book);
     let mut call = Command::new(program);
     call.args(["mark", "26-001", "--no-open"])
@@ -124,17 +126,27 @@ fn evening(program: &str, demo: &Path, truth: &Path, way: &str) -> String {
         .output()
         .unwrap();
     let it: Value = serde_json::from_slice(&done.stdout).unwrap();
-    let seconds = |name: &str| it[name].as_f64().unwrap_or(f64::NAN);
+    let number = |at: &str| it.pointer(at).and_then(Value::as_f64).unwrap_or(f64::NAN);
     format!(
-        "evening, {way:<17} {:.1} min for 40 photos (laying {:.0} s, {} marks {:.0} s, looking again {:.0} s, inner parts {:.0} s; {} of {} views right)",
-        seconds("per_40"),
-        seconds("laying"),
+        "evening, {way:<17} {:.1} min for 40 photos, {:.1} with their sides, {:.1} with their cards too (laying {:.0} s, {} sides {:.0} s, {} cards {:.0} s, {} of both nodded at and {} refused, {} marks {:.0} s, looking again {:.0} s, inner parts {:.0} s; {} of {} views right; looks for sides and cards {:.0} s, the longest {:.1} s)",
+        number("/per_40/bare"),
+        number("/per_40/sides"),
+        number("/per_40/all"),
+        number("/laying"),
+        it["sides"]["all"],
+        number("/sides/seconds"),
+        it["cards"]["all"],
+        number("/cards/seconds"),
+        it["offered"],
+        it["refused"],
         it["faults"],
-        seconds("marking"),
-        seconds("looking"),
-        seconds("inner"),
+        number("/marking"),
+        number("/looking"),
+        number("/inner"),
         it["right"],
         it["pictures"],
+        number("/waited"),
+        number("/longest"),
     )
 }
 

@@ -2,7 +2,7 @@
 //
 //     node mark_meant.mjs ADDRESS WISHES.json
 //
-// WISHES.json: {"broken": {"photo", "path", "text", "right"}, "shoot", "face": {"photo", "corners", "size", "at"}}: a sidecar that is broken and put right, the shoot that is laid and looked through.
+// WISHES.json: {"broken": {"photo", "path", "text", "right"}, "shoot", "face": {"photo", "corners", "size", "at"}, "across": {"photo", "corners"}}: a sidecar that is broken and put right, the shoot that is laid and looked through.
 // Prints one JSON object; judges nothing:
 //   bare       {before, after}: how many pictures the head says are not laid, before and after one is laid on a part without a view
 //   form       {refused, fields, marks, focus, first_part, becomes, empty}: a level typed into the field of the part; where the focus goes after the part; which
@@ -11,6 +11,7 @@
 //   mended     {told, lines, kept, state, version, said}: a broken text: what is told over the picture, over how many lines, and how often in the refusal; what is kept once it is put right
 //   full       {state, after}: the saving line with no room on the disk, and with room again
 //   sheet      {waiting, guesses, picked, left, undone}: the guesses taken with one key, but for one that was picked up
+//   across     {size, at, note, before, said}: what is proposed for a side across from one that is laid; the faces before the nod, and after it
 //   face       {wrong, left, right, before, said, lines, undone, pixel}: corners that no camera sees so, then right ones; what is kept, and taken back
 //   errors
 
@@ -120,9 +121,10 @@ async function mended({ photo, path, text, right }) {
 /** A side laid by its four corners: refused where no camera sees it so, kept once nodded at. */
 async function face({ photo, corners, size, at }) {
   await go(page, photo);
-  await page.click(".said-faces summary");
   const begin = async (all) => {
-    await page.getByRole("button", { name: "Front: lay it" }).click();
+    const lay = page.getByRole("button", { name: "Lay the front" });
+    if (!(await lay.isVisible())) await page.click(".said-faces summary");
+    await lay.click();
     for (const it of all) await click(page, it);
     await page.waitForFunction(() => document.querySelector(".said-faces .same, .said-faces .wrong"), null, { timeout: 5000 });
     await page.waitForTimeout(300);
@@ -132,7 +134,8 @@ async function face({ photo, corners, size, at }) {
     if (!(await page.locator("#face-size").isVisible())) await page.getByText("Only a part of the side").click();
     await page.fill("#face-size", size);
     await page.keyboard.press("Tab");
-    await page.fill("#face-at", at);
+    // So slowly that the answer for the size comes meanwhile.
+    await page.keyboard.type(at, { delay: 80 });
     await page.keyboard.press("Tab");
     await page.waitForFunction(() => document.querySelector(".said-faces .same"), null, { timeout: 5000 }).catch(() => {});
   };
@@ -142,7 +145,6 @@ async function face({ photo, corners, size, at }) {
   await page.focus(".stage");
   await page.keyboard.press("Escape");
   const left = ((await saidOf(page, photo)).faces ?? []).length;
-  await page.click(".said-faces summary");
   await begin(corners);
   await rectangle();
   const right = await page.locator(".said-faces .same").innerText();
@@ -152,6 +154,25 @@ async function face({ photo, corners, size, at }) {
   const lines = await page.evaluate(() => document.querySelector(".overlay .face path").getAttribute("d").split("M").length - 1);
   await saved(page, () => page.keyboard.press("Control+z"));
   return { wrong, left, right, before, said, lines, undone: ((await saidOf(page, photo)).faces ?? []).length, pixel: await pixel(page) };
+}
+
+/** A side across from one whose rectangle was told: its size is proposed as seen from there, and said by nobody before the nod. */
+async function across({ photo, corners }) {
+  const told = (await walk(page)).photos.flatMap((it) => (it.said.faces ?? []).filter((face) => face.face === "right").map((face) => [it.no, face]));
+  for (const [no, face] of told) await saved(page, () => say(no, [{ do: "face", was: face, to: null }]));
+  await go(page, photo);
+  const lay = page.getByRole("button", { name: "Lay the right side" });
+  if (!(await lay.isVisible())) await page.click(".said-faces summary");
+  await lay.click();
+  for (const it of corners) await click(page, it);
+  await page.waitForSelector('[data-key="face-keep"]:not([disabled])');
+  const [size, at] = [await page.inputValue("#face-size"), await page.inputValue("#face-at")];
+  const note = await page.locator(".said-faces").innerText();
+  const before = ((await saidOf(page, photo)).faces ?? []).length;
+  await saved(page, () => page.click('[data-key="face-keep"]'));
+  const said = (await saidOf(page, photo)).faces;
+  for (const [no, to] of [[photo, null], ...told]) await saved(page, () => say(no, [{ do: "face", was: to ? null : said[0], to }]));
+  return { size, at, note, before, said };
 }
 
 async function full(photo) {
@@ -168,7 +189,7 @@ async function full(photo) {
 
 const own = (await walk(page)).photos.filter((it) => it.shoot === wishes.shoot);
 const result = {};
-const steps = { bare: () => bare(own.at(-1)), form: () => form(own.at(-1)), full: () => full(own.at(-1)), face: () => face(wishes.face), sheet, round, mended: () => mended(wishes.broken) };
+const steps = { bare: () => bare(own.at(-1)), form: () => form(own.at(-1)), full: () => full(own.at(-1)), face: () => face(wishes.face), across: () => across(wishes.across), sheet, round, mended: () => mended(wishes.broken) };
 for (const [name, step] of Object.entries(steps)) result[name] = await step().catch((error) => ({ failed: String(error.stack).slice(0, 500) }));
 result.errors = [...seen.console].filter((it) => !/status of 507/.test(it)).sort();
 await browser.close();

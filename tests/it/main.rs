@@ -38,6 +38,7 @@ mod lay_faces;
 mod letter;
 mod licences;
 mod made_before;
+mod mark_offers;
 mod mark_page;
 mod marking;
 mod new_key;

@@ -65,7 +65,7 @@ impl Drop for Serving {
 }
 
 /// Runs a script of `tests/browser` to its end; it prints one JSON object, or asks with `--acts` for the server to be stopped and started.
-fn walk(script: &str, book: &Path, words: &[&str]) -> Option<Value> {
+pub(crate) fn walk(script: &str, book: &Path, words: &[&str]) -> Option<Value> {
     if std::env::var_os("ASFOUND_BROWSER").is_none() {
         browser::leave_out();
         return None;
@@ -347,6 +347,8 @@ fn without_a_bracket(book: &Path) -> Value {
 
 /// The corners of the drawers' rectangle in the demo's first picture of the sale, as its owner laid them.
 const FRONT: [[f64; 2]; 4] = [[23.1, 20.2], [79.6, 23.9], [73.1, 66.7], [26.7, 63.0]];
+/// Those of its right side's rectangle.
+const RIGHT: [[f64; 2]; 4] = [[32.2, 24.9], [71.0, 25.7], [65.8, 62.9], [34.5, 62.4]];
 
 #[test]
 fn what_is_begun_is_kept_and_a_finding_keeps_its_number() {
@@ -492,7 +494,8 @@ fn nothing_is_stored_that_was_not_meant() {
     let (_folder, book) = half_said();
     let wishes = book.parent().unwrap().join("wishes.json");
     let corners = json!(FRONT);
-    let wanted = json!({"broken": without_a_bracket(&book), "shoot": 2, "face": {"photo": 18, "corners": corners, "size": "1006 x 684 mm", "at": "22 x 26 mm"}});
+    let across = json!({"photo": 20, "corners": RIGHT});
+    let wanted = json!({"broken": without_a_bracket(&book), "shoot": 2, "across": across, "face": {"photo": 18, "corners": corners, "size": "1006 x 684 mm", "at": "22 x 26 mm"}});
     fs::write(&wishes, wanted.to_string()).unwrap();
     let Some(it) = walk("mark_meant.mjs", &book, &[wishes.to_str().unwrap()]) else {
         return;
@@ -551,6 +554,19 @@ fn nothing_is_stored_that_was_not_meant() {
     let laid = json!({"wanted": corners, "saved": face["said"][0]["lie"]["corners"], "pixel": face["pixel"]});
     lands(&laid, "the front");
     assert_eq!((&face["lines"], &face["undone"]), (&json!(7), &json!(0)));
+    // Its renderer has the rectangle of the left side 8 mm from its left edge and that of the right side 22 mm from its own.
+    let across = &it["across"];
+    assert_eq!(
+        (&across["size"], &across["at"], &across["before"]),
+        (&json!("450 x 684 mm"), &json!("22 x 26 mm"), &json!(0)),
+        "{across}"
+    );
+    let note = across["note"].as_str().unwrap_or_default();
+    assert!(
+        note.contains("that of the left side, seen from here"),
+        "{note}"
+    );
+    assert_eq!(across["said"][0]["at"], "22 x 26 mm", "{across}");
     let mended = &it["mended"];
     assert_eq!(
         (&mended["lines"], &mended["refusals"], &mended["left"]),

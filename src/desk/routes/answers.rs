@@ -30,6 +30,7 @@ use crate::desk::routes::refusal::json;
 use crate::desk::routes::refusal::typed;
 use crate::desk::routes::served::Served;
 use crate::kit::digest::Digest;
+use crate::work::marking::MarkingSession;
 use crate::work::marking::laying::LayQuestion;
 use crate::work::marking::measure::Drawn;
 use crate::work::marking::mend::MendRequest;
@@ -53,6 +54,8 @@ pub(in crate::desk) fn router(served: Arc<Served>) -> Router {
         .route("/mend", post(mend))
         .route("/measure", post(measure))
         .route("/face", post(face))
+        .route("/offer/{no}/card", get(card))
+        .route("/offer/{no}/faces", get(faces))
         .fallback(nothing)
         .method_not_allowed_fallback(elsewhere)
         .layer(from_fn_with_state(Arc::clone(&served), guard))
@@ -215,6 +218,22 @@ async fn face(State(served): Shared, headers: HeaderMap, body: Bytes) -> Respons
         .jobs
         .run(Kind::Book, move |door, now| door.ask_face(now, &asked));
     told(job.await, &headers)
+}
+
+async fn card(State(served): Shared, Path(no): Path<String>, headers: HeaderMap) -> Response {
+    let Some(no) = number(&no) else {
+        return nothing(headers).await;
+    };
+    let look = move |door: &MarkingSession, now| door.offer_card(now, no);
+    told(served.jobs.run(Kind::Look, look).await, &headers)
+}
+
+async fn faces(State(served): Shared, Path(no): Path<String>, headers: HeaderMap) -> Response {
+    let Some(no) = number(&no) else {
+        return nothing(headers).await;
+    };
+    let look = move |door: &MarkingSession, now| door.offer_faces(now, no);
+    told(served.jobs.run(Kind::Look, look).await, &headers)
 }
 
 /// A whole number as a path has it: digits, and nothing else.

@@ -57,6 +57,7 @@ pub const ASSETS: &[Asset] = &[
     asset!("mending.mjs", MODULE),
     asset!("naming.mjs", MODULE),
     asset!("notice.mjs", MODULE),
+    asset!("offer.mjs", MODULE),
     asset!("overlay.mjs", MODULE),
     Asset {
         name: "palette.css",

@@ -1,8 +1,12 @@
 //! Jobs on the book, beside the one thread that serves: so many at once, each run to its end.
 
+use std::panic::AssertUnwindSafe;
+use std::panic::catch_unwind;
 use std::sync::Arc;
+use std::sync::mpsc;
 
 use tokio::sync::Semaphore;
+use tokio::sync::oneshot;
 use tokio::task::spawn_blocking;
 
 use crate::kit::clock::Moment;
@@ -23,6 +27,24 @@ pub(in crate::desk) struct Jobs {
     book: Arc<Semaphore>,
     pictures: Arc<Semaphore>,
     fulls: Arc<Semaphore>,
+    looks: Arc<Semaphore>,
+    looker: mpsc::Sender<Errand>,
+}
+
+/// A job for the one thread that looks.
+type Errand = Box<dyn FnOnce() + Send>;
+
+/// Begins the thread that looks at pictures; it ends with the last that may send it. One, always the same: what it has freed it
+/// takes again, where several would each keep theirs.
+fn looker() -> mpsc::Sender<Errand> {
+    let (sender, errands) = mpsc::channel::<Errand>();
+    std::thread::spawn(move || {
+        for errand in errands {
+            // Who waits hears of it: nothing is told then.
+            let _ = catch_unwind(AssertUnwindSafe(errand));
+        }
+    });
+    sender
 }
 
 /// What kind of job.
@@ -34,6 +56,9 @@ pub(in crate::desk) enum Kind {
     Picture,
     /// One that makes a picture of every pixel: it may take hundreds of megabytes.
     Full,
+    /// One that looks at pictures for what may be offered, in the place of one that makes a picture: it may take seconds, and nobody
+    /// waits for it.
+    Look,
 }
 
 /// Why there is no answer.
@@ -53,6 +78,8 @@ impl Jobs {
             book: Arc::new(Semaphore::new(1)),
             pictures: Arc::new(Semaphore::new(PICTURES)),
             fulls: Arc::new(Semaphore::new(1)),
+            looks: Arc::new(Semaphore::new(1)),
+            looker: looker(),
         }
     }
 
@@ -66,6 +93,7 @@ impl Jobs {
             Kind::Book => &[&self.book],
             Kind::Picture => &[&self.pictures],
             Kind::Full => &[&self.fulls, &self.pictures],
+            Kind::Look => &[&self.looks, &self.pictures],
         };
         let mut turns = Vec::new();
         for lane in lanes {
@@ -74,15 +102,20 @@ impl Jobs {
             turns.push(turn.map_err(|_| Trouble::Broken)?);
         }
         let (marking, now) = (self.marking.clone(), Arc::clone(&self.now));
-        let done = spawn_blocking(move || {
+        let work = move || {
             let done = job(&marking, now());
             drop(turns);
             done
-        });
-        match done.await {
-            Ok(done) => done.map_err(Trouble::Work),
-            Err(_) => Err(Trouble::Broken),
-        }
+        };
+        let done = if matches!(kind, Kind::Look) {
+            let (tell, told) = oneshot::channel();
+            let errand = Box::new(move || drop(tell.send(work())));
+            self.looker.send(errand).map_err(|_| Trouble::Broken)?;
+            told.await.ok()
+        } else {
+            spawn_blocking(work).await.ok()
+        };
+        done.ok_or(Trouble::Broken)?.map_err(Trouble::Work)
     }
 }
 

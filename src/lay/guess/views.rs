@@ -69,6 +69,6 @@ fn drawn<'a>(grey: &Field, face: usize, placed: &'a Placed, squeeze: [f64; 2]) -
         face,
         frame,
         map,
-        spots: spots(&field, SPOTS),
+        spots: spots(field, SPOTS),
     })
 }

@@ -34,15 +34,13 @@ struct Extreme {
 }
 
 /// The spots of a picture, at most so many, spread over it.
-pub(crate) fn spots(grey: &Field, most: usize) -> Vec<Spot> {
+pub(crate) fn spots(mut grey: Field, most: usize) -> Vec<Spot> {
     let mut octaves = Vec::new();
     let mut found = Vec::new();
-    let mut grey = grey.clone();
     while grey.width.min(grey.height) >= 24 && octaves.len() < 6 {
-        let stack = blurred(&grey);
-        extremes(&stack, octaves.len(), &mut found);
-        octaves.push(stack);
-        grey = grey.blurred(1.0).halved();
+        let smaller = grey.blurred(1.0).halved();
+        octaves.push(octave(grey, octaves.len(), &mut found));
+        grey = smaller;
     }
     let mut all = Vec::new();
     for it in spread(found, most) {
@@ -66,51 +64,61 @@ fn ratio() -> f32 {
     2_f32.powf(1.0 / STEPS as f32)
 }
 
-/// The pictures of an octave, each more blurred than the one before.
-fn blurred(grey: &Field) -> Vec<Field> {
+/// The pictures of an octave, each more blurred than the one before, and its extremes. In a large picture they are most of what is
+/// held: what no extreme lies on is freed as soon as the next are found.
+fn octave(grey: Field, octave: usize, found: &mut Vec<Extreme>) -> Vec<Field> {
     // The picture itself is blurred by about half a px.
     let first = (FIRST * FIRST - 0.25).sqrt();
     let mut stack = vec![grey.equalised(WINDOW, FLOOR).blurred(first)];
     let more = (ratio().powi(2) - 1.0).sqrt();
-    for step in 1..STEPS + 3 {
-        let next = stack[step - 1].blurred(FIRST * ratio().powi(step as i32 - 1) * more);
+    for last in 0..STEPS + 2 {
+        let next = stack[last].blurred(FIRST * ratio().powi(last as i32) * more);
         stack.push(next);
+        if last >= 2 {
+            extremes(&stack[last - 2..], octave, last - 1, found);
+            stack[0].values = Vec::new();
+        }
     }
+    stack.truncate(STEPS + 1);
     stack
 }
 
-fn extremes(stack: &[Field], octave: usize, found: &mut Vec<Extreme>) {
-    let (width, height) = (stack[0].width, stack[0].height);
-    let difference = |pair: &[Field]| -> Vec<f32> {
-        let both = pair[1].values.iter().zip(&pair[0].values);
-        both.map(|(a, b)| a - b).collect()
-    };
-    let layers: Vec<Vec<f32>> = stack.windows(2).map(difference).collect();
-    for step in 1..=STEPS {
-        for y in BORDER..height.saturating_sub(BORDER) {
-            for x in BORDER..width.saturating_sub(BORDER) {
-                let at = y * width + x;
-                let strength = layers[step][at].abs();
-                if strength < CONTRAST || !is_extreme(&layers, step, at, width) {
-                    continue;
-                }
-                if let Some([right, down]) = peak(&layers[step], at, width) {
-                    found.push(Extreme {
-                        strength,
-                        octave,
-                        step,
-                        x: x as f32 + right,
-                        y: y as f32 + down,
-                    });
-                }
+/// The extremes of a step: those on the second of three differences of four pictures.
+fn extremes(four: &[Field], octave: usize, step: usize, found: &mut Vec<Extreme>) {
+    let (width, height) = (four[1].width, four[1].height);
+    let layers = [0, 1, 2].map(|n| Layer([&four[n + 1].values, &four[n].values]));
+    for y in BORDER..height.saturating_sub(BORDER) {
+        for x in BORDER..width.saturating_sub(BORDER) {
+            let at = y * width + x;
+            let strength = layers[1].at(at).abs();
+            if strength < CONTRAST || !is_extreme(&layers, at, width) {
+                continue;
+            }
+            if let Some([right, down]) = peak(&layers[1], at, width) {
+                found.push(Extreme {
+                    strength,
+                    octave,
+                    step,
+                    x: x as f32 + right,
+                    y: y as f32 + down,
+                });
             }
         }
     }
 }
 
-/// Whether a value lies above, or below, its 26 neighbours.
-fn is_extreme(layers: &[Vec<f32>], step: usize, at: usize, width: usize) -> bool {
-    let value = layers[step][at];
+/// The difference of two pictures of an octave.
+struct Layer<'a>([&'a [f32]; 2]);
+
+impl Layer<'_> {
+    fn at(&self, at: usize) -> f32 {
+        self.0[0][at] - self.0[1][at]
+    }
+}
+
+/// Whether a value of the middle one lies above, or below, its 26 neighbours.
+fn is_extreme(layers: &[Layer<'_>; 3], at: usize, width: usize) -> bool {
+    let value = layers[1].at(at);
     let beaten = |other: f32| {
         if value > 0.0 {
             other >= value
@@ -118,11 +126,11 @@ fn is_extreme(layers: &[Vec<f32>], step: usize, at: usize, width: usize) -> bool
             other <= value
         }
     };
-    for layer in [step, step - 1, step + 1] {
+    for layer in [1, 0, 2] {
         for row in [at - width, at, at + width] {
-            let three = layers[layer][row - 1..=row + 1].iter().enumerate();
-            let own = |n: usize| (layer, row + n) == (step, at + 1);
-            if three.into_iter().any(|(n, it)| !own(n) && beaten(*it)) {
+            let own = |it: usize| (layer, it) == (1, at);
+            let mut three = row - 1..=row + 1;
+            if three.any(|it| !own(it) && beaten(layers[layer].at(it))) {
                 return false;
             }
         }
@@ -131,15 +139,15 @@ fn is_extreme(layers: &[Vec<f32>], step: usize, at: usize, width: usize) -> bool
 }
 
 /// Where between the pixels the peak lies; `None` on an edge.
-fn peak(layer: &[f32], at: usize, width: usize) -> Option<[f32; 2]> {
-    let value = layer[at];
-    let (left, right) = (layer[at - 1], layer[at + 1]);
-    let (up, down) = (layer[at - width], layer[at + width]);
+fn peak(layer: &Layer<'_>, at: usize, width: usize) -> Option<[f32; 2]> {
+    let value = layer.at(at);
+    let (left, right) = (layer.at(at - 1), layer.at(at + 1));
+    let (up, down) = (layer.at(at - width), layer.at(at + width));
     let (xx, yy) = (right + left - 2.0 * value, down + up - 2.0 * value);
     let xy = 0.25
-        * (layer[at + width + 1] + layer[at - width - 1]
-            - layer[at + width - 1]
-            - layer[at - width + 1]);
+        * (layer.at(at + width + 1) + layer.at(at - width - 1)
+            - layer.at(at + width - 1)
+            - layer.at(at - width + 1));
     let (trace, determinant) = (xx + yy, xx * yy - xy * xy);
     if determinant <= 0.0 || trace * trace / determinant > EDGE {
         return None;

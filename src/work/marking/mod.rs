@@ -14,6 +14,7 @@ pub mod laying;
 mod look_alikes;
 pub mod measure;
 pub mod mend;
+pub mod offer;
 pub mod picture;
 mod said;
 pub mod save;

@@ -84,7 +84,7 @@ impl MarkingSession {
 }
 
 /// A kept small picture; made from the original where it is not there.
-fn small(at: &At, kind: &str) -> Result<Vec<u8>, WorkError> {
+pub(super) fn small(at: &At, kind: &str) -> Result<Vec<u8>, WorkError> {
     let mut previews = at.book.previews()?;
     if let Some(it) = previews.get(at.photo.digest, kind)? {
         return Ok(it.jpeg);

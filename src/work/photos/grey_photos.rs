@@ -26,11 +26,32 @@ use crate::work::report::crops::unchanged;
 /// Longer side of a picture in which faces are laid, px.
 const SIDE: u32 = 1600;
 
-/// So many pairs are laid before what was found is kept: a run that is broken off loses no more.
-const AT_ONCE: usize = 8;
+/// How much memory the pictures may take, and how many threads.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Room {
+    /// All of them stay in sight, 3 MB each, and six ready to lay faces in, 20 MB more each.
+    Wide,
+    /// One pair at a time, by one thread; what is not of the next pair is freed.
+    Narrow,
+}
 
-/// Pictures that stay open, those that were looked at last: 20 MB each.
-const OPEN: usize = 6;
+impl Room {
+    /// So many pairs are laid before what was found is kept: a run that is broken off loses no more.
+    fn at_once(self) -> usize {
+        match self {
+            Self::Wide => 8,
+            Self::Narrow => 1,
+        }
+    }
+
+    /// Pictures that stay open, of those that are looked at next.
+    fn open(self) -> usize {
+        match self {
+            Self::Wide => 6,
+            Self::Narrow => 2,
+        }
+    }
+}
 
 /// The photos of a piece, looked at when they are needed.
 pub(super) struct GreyPhotos<'a> {
@@ -42,6 +63,7 @@ pub(super) struct GreyPhotos<'a> {
     /// What was found before; `None` where nothing can be kept.
     kept: Option<Previews>,
     progress: &'a dyn Progress,
+    room: Room,
 }
 
 /// A picture ready to lay faces from and into.
@@ -57,6 +79,7 @@ impl<'a> GreyPhotos<'a> {
         piece: &'a Piece,
         photos: &'a [Photo],
         progress: &'a dyn Progress,
+        room: Room,
     ) -> Result<Self, WorkError> {
         Ok(Self {
             book,
@@ -66,6 +89,7 @@ impl<'a> GreyPhotos<'a> {
             // A book on a medium that cannot be written to is looked at all the same.
             kept: book.previews().ok(),
             progress,
+            room,
         })
     }
 
@@ -78,10 +102,14 @@ impl<'a> GreyPhotos<'a> {
             .map(|n| self.kept_of(asked(self, *n)))
             .collect();
         let new = wanted.iter().zip(&kept).filter(|it| it.1.is_none());
-        self.prepare(new.map(|it| *it.0).collect());
+        self.in_sight(new.map(|it| *it.0).collect());
         let mut sizes = vec![None; self.photos.len()];
         let mut answers = Vec::new();
         for (n, kept) in wanted.into_iter().zip(kept) {
+            if kept.is_none() {
+                self.put_away(&[n]);
+                self.prepare(vec![n]);
+            }
             let now = self.at(n).map(|it| it.px);
             answers.extend(now.and_then(|px| answer(asked(self, n), &px)));
             sizes[n] = kept.or(now);
@@ -95,20 +123,29 @@ impl<'a> GreyPhotos<'a> {
         EyesOn { all: self, here }
     }
 
-    /// Puts pictures away, but for the last of those that were just looked at.
-    fn put_away(&mut self, looked_at: &[usize]) {
-        let mut stay: Vec<usize> = Vec::with_capacity(OPEN);
-        for n in looked_at.iter().rev() {
-            if stay.len() < OPEN && !stay.contains(n) {
+    /// Puts pictures away, but for the last of those that are looked at next.
+    fn put_away(&mut self, next: &[usize]) {
+        let most = self.room.open();
+        let mut stay: Vec<usize> = Vec::with_capacity(most);
+        for n in next.iter().rev() {
+            if stay.len() < most && !stay.contains(n) {
                 stay.push(*n);
             }
         }
         for (n, it) in self.ready.iter_mut().enumerate() {
-            if let Some(Some(it)) = it
-                && !stay.contains(&n)
-            {
-                it.photo.put_away();
+            match (self.room, it.as_mut()) {
+                (_, None | Some(None)) => {}
+                _ if stay.contains(&n) => {}
+                (Room::Wide, Some(Some(it))) => it.photo.put_away(),
+                (Room::Narrow, Some(Some(_))) => *it = None,
             }
+        }
+    }
+
+    /// Looks at them at once where all stay in sight.
+    fn in_sight(&mut self, wanted: Vec<usize>) {
+        if self.room == Room::Wide {
+            self.prepare(wanted);
         }
     }
 
@@ -132,7 +169,10 @@ impl<'a> GreyPhotos<'a> {
             progress.step();
             made
         };
-        let made: Vec<Option<Ready>> = todo.into_par_iter().map(one).collect();
+        let made: Vec<Option<Ready>> = match self.room {
+            Room::Wide => todo.into_par_iter().map(one).collect(),
+            Room::Narrow => todo.into_iter().map(one).collect(),
+        };
         progress.end();
         for (n, made) in wanted.into_iter().zip(made) {
             self.ready[n] = Some(made);
@@ -189,10 +229,13 @@ impl EyesOn<'_, '_> {
         let all = &mut *self.all;
         let mut told: Vec<Option<T>> = asked.iter().map(|it| all.kept_of(it.1)).collect();
         let open: Vec<usize> = (0..asked.len()).filter(|n| told[*n].is_none()).collect();
-        all.prepare(open.iter().flat_map(|n| asked[*n].0).collect());
+        all.in_sight(open.iter().flat_map(|n| asked[*n].0).collect());
         let progress = all.progress;
         progress.begin(what, open.len());
-        for some in open.chunks(AT_ONCE) {
+        for some in open.chunks(all.room.at_once()) {
+            let looked_at: Vec<usize> = some.iter().flat_map(|n| asked[*n].0).collect();
+            all.put_away(&looked_at);
+            all.prepare(looked_at);
             let ready = &all.ready;
             let at = |n: usize| ready[n].as_ref()?.as_ref();
             let one = |n: &usize| {
@@ -203,14 +246,15 @@ impl EyesOn<'_, '_> {
                 progress.step();
                 found
             };
-            let found: Vec<Option<T>> = some.par_iter().map(one).collect();
+            let found: Vec<Option<T>> = match all.room {
+                Room::Wide => some.par_iter().map(one).collect(),
+                Room::Narrow => some.iter().map(one).collect(),
+            };
             let both = some.iter().zip(&found);
             let new: Vec<_> = both
                 .filter_map(|(n, it)| answer(asked[*n].1, it.as_ref()?))
                 .collect();
             all.keep(&new);
-            let looked_at: Vec<usize> = some.iter().flat_map(|n| asked[*n].0).collect();
-            all.put_away(&looked_at);
             for (n, it) in some.iter().zip(found) {
                 // As it is read the next time, to the last digit: what is asked next rests on it.
                 let kept = all.kept_of(asked[*n].1);

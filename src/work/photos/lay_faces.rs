@@ -23,12 +23,14 @@ use crate::work::marking::edit::Edit;
 use crate::work::marking::save::Answer;
 use crate::work::marking::save::SaveRequest;
 use crate::work::photos::grey_photos::GreyPhotos;
+use crate::work::photos::grey_photos::Room;
 use crate::work::photos::laid_by_hand::Known;
 use crate::work::photos::laid_by_hand::known;
 use crate::work::photos::lay_reason::words;
 use crate::work::photos::lay_wishes::wanted;
 use crate::work::photos::lay_wishes::wish;
 use crate::work::progress::Progress;
+use crate::work::progress::Quiet;
 use crate::work::sidecars::face_check;
 use crate::work::sidecars::sync_sidecars::sync_or_name;
 use crate::work::sidecars::vocabulary;
@@ -80,6 +82,13 @@ pub struct FoundFace {
     laid: LaidFace,
 }
 
+impl FoundFace {
+    /// As a sidecar would say it.
+    pub(in crate::work) fn into_laid(self) -> LaidFace {
+        self.laid
+    }
+}
+
 /// A face that was not found in a picture.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct NotLaid {
@@ -101,7 +110,7 @@ pub fn lay_faces(
     asked: &LayRequest,
     progress: &dyn Progress,
 ) -> Result<LaidOver, WorkError> {
-    if let Looked::Found(done) = carried_over(book, asked, usize::MAX, progress)? {
+    if let Looked::Found(done) = carried_over(book, asked, usize::MAX, Room::Wide, progress)? {
         return Ok(done);
     }
     Err(WorkError::asked_with(
@@ -141,7 +150,7 @@ pub fn lay_after_import(
         photo: None,
         take: false,
     };
-    let mut looked = carried_over(book, &asked, UNASKED, progress)?;
+    let mut looked = carried_over(book, &asked, UNASKED, Room::Wide, progress)?;
     if let Looked::Found(done) = &mut looked {
         let photos = book.record.photos(stock_no)?;
         done.faces.retain(|found| {
@@ -153,11 +162,33 @@ pub fn lay_after_import(
     Ok(looked)
 }
 
+/// The faces that were laid by hand in other pictures, as they lie in this one; none where none was, or too many to look at unasked.
+/// One pair of pictures is held at a time. Nothing is said in a sidecar.
+///
+/// # Errors
+/// As [`lay_faces`], but for faces laid by hand.
+pub(in crate::work) fn lay_into(
+    book: &mut OpenBook,
+    stock_no: &StockNo,
+    photo: u32,
+) -> Result<Vec<FoundFace>, WorkError> {
+    let asked = LayRequest {
+        stock_no: stock_no.clone(),
+        photo: Some(photo),
+        take: false,
+    };
+    match carried_over(book, &asked, UNASKED, Room::Narrow, &Quiet)? {
+        Looked::Found(done) => Ok(done.faces),
+        Looked::NoFace | Looked::TooMany => Ok(Vec::new()),
+    }
+}
+
 /// Looks where faces and pictures are no more than `most` multiplied.
 fn carried_over(
     book: &mut OpenBook,
     asked: &LayRequest,
     most: usize,
+    room: Room,
     progress: &dyn Progress,
 ) -> Result<Looked, WorkError> {
     sync_or_name(book, &asked.stock_no)?;
@@ -168,11 +199,12 @@ fn carried_over(
     if known.is_empty() {
         return Ok(Looked::NoFace);
     }
-    if known.len() * photos.len() > most {
+    let into = asked.photo.map_or(photos.len(), |_| 1);
+    if known.len() * into > most {
         return Ok(Looked::TooMany);
     }
     let wanted = wanted(&photos, &known, asked.photo, &asked.stock_no)?;
-    let mut pictures = GreyPhotos::of(book, &piece, &photos, progress)?;
+    let mut pictures = GreyPhotos::of(book, &piece, &photos, progress, room)?;
     let sizes = pictures.sizes(&wanted);
     let parts = vocabulary::parts(&book.trade, &piece);
     let wish = |photo: &Photo| {
