@@ -31,10 +31,8 @@ const VIEWS: [&str; 5] = [
 impl SaleView {
     /// Of the piece. Common practice, no source.
     pub(in crate::report) fn new(sources: &PageContext<'_>) -> Self {
-        let terms = match sources.order.after_sale {
-            Some(it) => it.said(),
-            None => vec![say::sale_used()],
-        };
+        // What was sold before is sold by what was written then: the first page names it.
+        let terms = sources.order.after_sale.is_none().then(say::sale_used);
         let lines = terms.into_iter().chain([say::sale_risk()]);
         let lines: Vec<Saying> = lines.chain(handover(sources)).collect();
         let arrival = [

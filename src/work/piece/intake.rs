@@ -148,17 +148,12 @@ pub fn amend(
         true => days::odd(book, stock_no, Told::Purchase)?,
         false => Vec::new(),
     };
-    let not_on_list = not_on_list(book, &piece)?;
     let lacking = Lacking::between(book, &was, &piece)?;
-    let late = match lacking {
-        Some(_) => None,
-        None => facts_late(book, &was, &piece)?,
-    };
     Ok(Amended {
-        not_on_list,
+        not_on_list: not_on_list(book, &piece)?,
         odd,
+        late: facts_late(book, &was, &piece, &lacking)?,
         lacking,
-        late,
         piece,
         kept,
     })

@@ -62,13 +62,14 @@ impl Lacking {
     }
 }
 
-/// That what its buyer reads is told anew after it left; `None` where it is as before, or where it has not left.
+/// That what its buyer reads is told anew after it left; `None` where it is as before or told with what it lacks, or where it has not left.
 pub(in crate::work::piece) fn facts_late(
     book: &OpenBook,
     was: &Piece,
     now: &Piece,
+    lacking: &Option<Lacking>,
 ) -> Result<Option<String>, WorkError> {
-    match BuyerFact::between(was, now).is_empty() {
+    match lacking.is_some() || BuyerFact::between(was, now).is_empty() {
         true => Ok(None),
         false => told_late(book, now),
     }
