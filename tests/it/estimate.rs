@@ -295,6 +295,26 @@ fn an_order_of_ones_own_is_checked() {
     ));
 }
 
+/// What is right in its sequence may still be work that is kept from the part.
+#[test]
+fn an_order_of_ones_own_is_held_against_what_may_not_be_done() {
+    let shop = Shop::with_piece();
+    shop.photo("IMG_1.jpg", |_| ());
+    let said = "view = \"front_whole\"\n[[mark]]\ntag = \"hidden_decoration\"\npart = \"top\"\n[[mark]]\ntag = \"fin_paint\"\npart = \"top\"\n";
+    shop.file("IMG_1.jpg.toml", said.as_bytes());
+    shop.run(&[
+        "import", "../card", "--piece", "26-001", "--stage", "purchase",
+    ])
+    .code(0);
+    let file = shop.path("order.txt");
+    fs::write(&file, "strip top\n").unwrap();
+    let words = ["estimate", "26-001", "--order", file.to_str().unwrap()];
+    let run = shop.run(&words).code(1);
+    run.says("strip top may not be done there: ");
+    let it = shop.run(&[&words[..], &["--json"]].concat()).json();
+    assert_eq!(it["order"]["not_allowed"][0]["line"], "strip top");
+}
+
 #[test]
 fn at_the_doorstep_without_a_photo_it_says_what_it_rests_on() {
     let shop = Shop::new();

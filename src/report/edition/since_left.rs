@@ -173,9 +173,12 @@ impl LateWords {
         for it in &self.facts {
             facts.insert(it.fact, it.at.local_day());
         }
-        let facts = facts
-            .into_iter()
-            .map(|(it, day)| say::since_entered(named(it), day));
+        let mut days: BTreeMap<Day, Vec<Saying>> = BTreeMap::new();
+        for (it, day) in facts {
+            days.entry(day).or_default().push(named(it));
+        }
+        let facts =
+            { days.into_iter() }.map(|(day, it)| say::since_entered(Saying::Parted(it), day));
         let lacks = (!self.lacks.is_empty()).then(say::late_lacks);
         let what = numbered.into_iter().flatten();
         let what = Saying::Parted(what.chain(facts).chain(lacks).collect());
