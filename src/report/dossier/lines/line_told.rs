@@ -6,7 +6,7 @@ use crate::model::photo::Stage;
 use crate::model::piece::told::FactTold;
 use crate::model::piece::told::Lack;
 use crate::model::piece::told::LackTold;
-use crate::report::edition::since_left::SinceLeft;
+use crate::report::dossier::lines::left::SinceLeft;
 use crate::report::page::words;
 
 /// The line by which something that was told entered the book.
@@ -20,19 +20,6 @@ pub struct InBook {
     pub seal: Option<u32>,
     /// How it shows that the piece had left before it; `None` where it had not, or where the words are of that time themselves.
     pub after: Option<SinceLeft>,
-}
-
-/// When the first pictures from after the sale came into the book.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct CameIn {
-    /// Their occasion: the one that they are, or ever were, told as of.
-    pub stage: Stage,
-    /// The occasion with which they were taken in, by the line.
-    pub taken_in_as: Stage,
-    /// The day.
-    pub day: Day,
-    /// The line.
-    pub line: u64,
 }
 
 /// That parts were told to be lacking, or to be so no more, of the piece and beside no picture; by which line.
