@@ -180,7 +180,7 @@ fn tests(
         ("Inside of the joints", Some(joints)),
         (
             "Tipping forward",
-            (list.may_tip && !tested("tip_risk")).then(|| NotTested::Wholly(tipping)),
+            (list.may_tip && !tested("tip_risk")).then_some(NotTested::Wholly(tipping)),
         ),
         (
             "Electrical parts",

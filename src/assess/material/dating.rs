@@ -28,9 +28,12 @@ pub(crate) struct Dating<'a> {
     pub(crate) observations: &'a [Observation],
 }
 
+/// Why a clue does not count.
+type Why = fn() -> Saying;
+
 /// Faults that say that a part is not the first one, from this level on, and why a clue on it does not count
 /// (common practice, no source).
-pub(crate) const LATER: [(&str, u8, fn() -> Saying); 3] = [
+pub(crate) const LATER: [(&str, u8, Why); 3] = [
     ("pull_odd", 1, say::aside_fittings),
     ("drawer_swapped", 2, say::aside_drawer),
     ("bad_repair", 1, say::aside_repaired),
@@ -43,7 +46,7 @@ const MISSING: [&str; 2] = ["part_missing", "pull_missing"];
 const CHANGED_FITTINGS: [&str; 2] = ["hw_extra_holes", "hw_shadow"];
 
 /// Observations that put in doubt what else is seen on the same part, and why.
-const IN_DOUBT: [(&str, fn() -> Saying); 2] = [
+const IN_DOUBT: [(&str, Why); 2] = [
     ("old_repair_sound", say::aside_old_repair),
     ("two_backs_differ", say::aside_two_parts),
 ];
