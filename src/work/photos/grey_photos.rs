@@ -30,7 +30,7 @@ const SIDE: u32 = 1600;
 const AT_ONCE: usize = 8;
 
 /// Pictures that stay open, those that were looked at last: 20 MB each.
-const OPEN: usize = 6;
+const OPEN: usize = 4;
 
 /// The photos of a piece, looked at when they are needed.
 pub(super) struct GreyPhotos<'a> {
@@ -188,7 +188,9 @@ impl EyesOn<'_, '_> {
     ) -> Vec<Option<T>> {
         let all = &mut *self.all;
         let mut told: Vec<Option<T>> = asked.iter().map(|it| all.kept_of(it.1)).collect();
-        let open: Vec<usize> = (0..asked.len()).filter(|n| told[*n].is_none()).collect();
+        let mut open: Vec<usize> = (0..asked.len()).filter(|n| told[*n].is_none()).collect();
+        // From one picture into several after each other: it stays open.
+        open.sort_by_key(|n| asked[*n].0);
         all.prepare(open.iter().flat_map(|n| asked[*n].0).collect());
         let progress = all.progress;
         progress.begin(what, open.len());
