@@ -9,6 +9,12 @@ pub(crate) type Xyz = [f64; 3];
 /// Three rows of three.
 pub(crate) type Rows = [[f64; 3]; 3];
 
+/// The square of the distance of two points.
+pub(crate) fn apart(a: Xy, b: Xy) -> f64 {
+    let (x, y) = (a[0] - b[0], a[1] - b[1]);
+    x * x + y * y
+}
+
 pub(crate) fn dot(a: &Xyz, b: &Xyz) -> f64 {
     a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
 }

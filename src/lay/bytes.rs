@@ -25,7 +25,7 @@ impl Photo {
             for number in [it.x, it.y, it.size, it.turn] {
                 bytes.extend(number.to_le_bytes());
             }
-            bytes.extend(it.looks.iter().map(|it| *it as u8));
+            bytes.extend(it.looks);
         }
         bytes
     }
@@ -61,12 +61,11 @@ fn spot(bytes: &[u8]) -> Option<Spot> {
         let it = numbers.get(4 * n..)?.first_chunk()?;
         Some(f32::from_le_bytes(*it))
     };
-    let looks: [u8; DESCRIPTION] = looks.try_into().ok()?;
     Some(Spot {
         x: number(0)?,
         y: number(1)?,
         size: number(2)?,
         turn: number(3)?,
-        looks: looks.map(i16::from),
+        looks: looks.try_into().ok()?,
     })
 }

@@ -19,8 +19,8 @@ use crate::verdict::Grade;
 const SOURCES: usize = 3;
 /// Steps from a hand to the last picture.
 const STEPS: usize = 3;
-/// Spots of the one picture and of the other by which it is told whether they are alike.
-const LOOKED_AT: [usize; 2] = [300, 1200];
+/// Spots of a picture by which it is told whether it is like another.
+const LOOKED_AT: usize = 150;
 /// Largest ratio of a pair that tells.
 const RATIO: f32 = 0.8;
 
@@ -216,15 +216,18 @@ fn planned(
     wanted.filter(|it| !it.from.is_empty()).collect()
 }
 
-/// How many of some spots of two pictures look alike.
+/// How many of some spots of a picture are found in another.
 #[must_use]
 pub fn likeness(a: &Photo, b: &Photo) -> usize {
-    let some = |it: &[Spot], most: usize| -> Vec<Spot> {
-        let every = (it.len() / most).max(1);
-        it.iter().step_by(every).take(most).cloned().collect()
-    };
-    let (a, b) = (some(&a.spots, LOOKED_AT[0]), some(&b.spots, LOOKED_AT[1]));
-    pairs(&a, &b, RATIO).len()
+    let every = (a.spots.len() / LOOKED_AT).max(1);
+    let some: Vec<Spot> = a
+        .spots
+        .iter()
+        .step_by(every)
+        .take(LOOKED_AT)
+        .cloned()
+        .collect();
+    pairs(&some, b.among(), RATIO).len()
 }
 
 fn better(new: &Laid, old: Option<&Carried>) -> bool {

@@ -107,7 +107,8 @@ impl Laid {
 }
 
 /// Spots that agree with a guess from which it is worth a closer look: of pairs that were laid none had fewer than 7, of those
-/// that could not be laid nine in ten had fewer (`cargo bench --bench place`, both sets).
+/// that could not be laid nine in ten had fewer (`cargo bench --bench place`, both sets; counted when every spot was compared with
+/// every other, trees find a tenth to a fifth fewer).
 const AT_FIRST_SIGHT: usize = 7;
 
 /// No hand is surer than this, px.
@@ -138,18 +139,12 @@ pub fn lay(a: &Photo, b: &Photo, known: &[Known], ways: Ways) -> Vec<Option<Laid
 /// The camera that is best of all guesses, and the faces as it lays them.
 fn found(task: &Task<'_>, ways: Ways) -> Vec<Option<Laid>> {
     let (on_faces, around) = sorted(task);
-    let views = task.faces.iter().zip(&on_faces).enumerate();
-    let views: Vec<View<'_>> = views
-        .map(|(face, (placed, spots))| View {
-            face,
-            frame: &placed.frame,
-            map: placed.map,
-            spots: spots.clone(),
-        })
-        .collect();
+    let views = task.faces.iter().zip(on_faces).enumerate();
+    let views = views
+        .map(|(face, (placed, spots))| View::new(face, &placed.frame, placed.map, spots, task.b));
+    let views: Vec<View<'_>> = views.collect();
     let mut from = from_face(&views, task.b, Source::Face);
-    let all: Vec<Spot> = on_faces.into_iter().flatten().collect();
-    let more = from_surroundings(around, &all, task.b, task.faces);
+    let more = from_surroundings(around, &views, task.b, task.faces);
     let held = |it: &Guess| agreeing_with(&from.ties, &it.camera) >= AT_FIRST_SIGHT;
     let speaks = !more.is_empty() || from.guesses.iter().any(held);
     if ways == Ways::AtFirstSight && !speaks {

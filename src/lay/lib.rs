@@ -64,4 +64,4 @@ pub use verdict::Reason;
 
 /// In which way faces are laid, counted up when a change makes the same pictures give another place: what was kept of a former
 /// way is worked out again.
-pub const WAY: u32 = 2;
+pub const WAY: u32 = 3;

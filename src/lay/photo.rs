@@ -8,6 +8,8 @@ use crate::field::Field;
 use crate::lens::Lens;
 use crate::lens::continuous;
 use crate::lens::index;
+use crate::spots::Among;
+use crate::spots::Forest;
 use crate::spots::Spot;
 use crate::spots::spots;
 
@@ -40,6 +42,7 @@ pub struct Photo {
     grey: Vec<u8>,
     levels: OnceLock<Vec<Level>>,
     pub(crate) spots: Vec<Spot>,
+    forest: OnceLock<Forest>,
     pub(crate) lens: Lens,
 }
 
@@ -89,6 +92,7 @@ impl Photo {
             grey: grey.values.iter().map(byte).collect(),
             levels: OnceLock::new(),
             spots,
+            forest: OnceLock::new(),
             lens,
         }
     }
@@ -110,6 +114,14 @@ impl Photo {
             levels.push(Level::new(&level));
             levels
         })
+    }
+
+    /// The spots, to be looked through; their trees grow when they are first asked for.
+    pub(crate) fn among(&self) -> Among<'_> {
+        Among {
+            spots: &self.spots,
+            forest: self.forest.get_or_init(|| Forest::of(&self.spots)),
+        }
     }
 
     /// Frees what can be made again.

@@ -3,6 +3,7 @@
 use plane::Xy;
 
 use crate::algebra::Map;
+use crate::algebra::apart;
 use crate::camera::Camera;
 use crate::camera::Tie;
 use crate::face::Placed;
@@ -78,7 +79,7 @@ impl Task<'_> {
 pub(crate) fn agreeing(ties: &[Tie], see: impl Fn(&Tie) -> Option<Xy>) -> usize {
     let agrees = |tie: &&Tie| {
         let seen = see(tie);
-        seen.is_some_and(|it| plane::distance(it, tie.at) < AGREES)
+        seen.is_some_and(|it| apart(it, tie.at) < AGREES * AGREES)
     };
     ties.iter().filter(agrees).count()
 }

@@ -1,6 +1,7 @@
 //! Guesses from the spots of the faces.
 
 use crate::algebra::Map;
+use crate::algebra::apart;
 use crate::camera::Camera;
 use crate::camera::Tie;
 use crate::face::Frame;
@@ -10,6 +11,7 @@ use crate::guess::Source;
 use crate::guess::likeness;
 use crate::guess::place;
 use crate::photo::Photo;
+use crate::spots::Pair;
 use crate::spots::Spot;
 use crate::spots::pairs;
 
@@ -33,6 +35,27 @@ pub(crate) struct View<'a> {
     pub(crate) map: Map,
     /// Its spots.
     pub(crate) spots: Vec<Spot>,
+    /// What they look like in the second picture.
+    pub(crate) pairs: Vec<Pair>,
+}
+
+impl<'a> View<'a> {
+    pub(crate) fn new(
+        face: usize,
+        frame: &'a Frame,
+        map: Map,
+        spots: Vec<Spot>,
+        b: &Photo,
+    ) -> Self {
+        let pairs = pairs(&spots, b.among(), RATIO);
+        Self {
+            face,
+            frame,
+            map,
+            spots,
+            pairs,
+        }
+    }
 }
 
 /// Guesses from the spots of the faces alone, and the ties.
@@ -40,7 +63,7 @@ pub(crate) fn from_face(views: &[View<'_>], b: &Photo, source: Source) -> Found 
     let (mut ties, mut seeds) = (Vec::new(), Vec::new());
     for view in views {
         let back = view.map.inverse();
-        for pair in pairs(&view.spots, &b.spots, RATIO) {
+        for pair in &view.pairs {
             let (from, to) = (&view.spots[pair.a], &b.spots[pair.b]);
             let on_face = back.apply(place(from));
             let tie = Tie {
@@ -73,8 +96,8 @@ pub(crate) fn from_face(views: &[View<'_>], b: &Photo, source: Source) -> Found 
 /// How much ties speak for a camera.
 fn support(ties: &[Tie], camera: &Camera) -> f64 {
     let near = |tie: &Tie| {
-        let off = plane::distance(camera.see(&tie.point)?, tie.at) / 5.0;
-        Some((1.0 - off * off).max(0.0))
+        let off = apart(camera.see(&tie.point)?, tie.at) / 25.0;
+        Some((1.0 - off).max(0.0))
     };
     ties.iter().filter_map(near).sum()
 }
@@ -112,9 +135,9 @@ fn without_repeats(ties: Vec<Tie>) -> Vec<Tie> {
     let mut kept: Vec<Tie> = Vec::with_capacity(ties.len());
     for tie in ties {
         let same = |it: &Tie| {
-            plane::distance(it.at, tie.at) < 1.0
-                && it.face == tie.face
-                && plane::distance(it.on_face, tie.on_face) < 5.0
+            it.face == tie.face
+                && apart(it.at, tie.at) < 1.0
+                && apart(it.on_face, tie.on_face) < 25.0
         };
         if !kept.iter().any(same) {
             kept.push(tie);

@@ -4,14 +4,17 @@ use plane::Xy;
 
 use crate::algebra::Map;
 use crate::algebra::Normal;
+use crate::algebra::apart;
 use crate::camera::Camera;
 use crate::camera::Tie;
 use crate::face::Placed;
 use crate::guess::Guess;
 use crate::guess::Source;
+use crate::guess::View;
 use crate::guess::likeness;
 use crate::guess::place;
 use crate::photo::Photo;
+use crate::spots::Pair;
 use crate::spots::Spot;
 use crate::spots::pairs;
 
@@ -31,29 +34,34 @@ const ENOUGH: usize = 8;
 /// The planes found in the whole picture carry the faces along.
 pub(crate) fn from_surroundings(
     around: Vec<Spot>,
-    on_faces: &[Spot],
+    on_faces: &[View<'_>],
     b: &Photo,
     faces: &[Placed],
 ) -> Vec<Guess> {
     let mut spots = around;
     spots.sort_by(|x, y| y.size.total_cmp(&x.size));
     spots.truncate(MOST);
-    spots.extend_from_slice(on_faces);
-    let mut found = pairs(&spots, &b.spots, RATIO);
-    found.sort_by(|x, y| x.ratio.total_cmp(&y.ratio));
+    let found = pairs(&spots, b.among(), RATIO);
+    let beside = found.iter().map(|it| (&spots, it));
+    let on_faces = on_faces
+        .iter()
+        .flat_map(|view| view.pairs.iter().map(|it| (&view.spots, it)));
+    let mut found: Vec<(&Vec<Spot>, &Pair)> = beside.chain(on_faces).collect();
+    found.retain(|it| it.1.ratio < RATIO);
+    found.sort_by(|x, y| x.1.ratio.total_cmp(&y.1.ratio));
     let mut rest: Vec<(Map, Xy, Xy)> = found
         .iter()
-        .map(|it| {
+        .map(|(spots, it)| {
             let (from, to) = (&spots[it.a], &b.spots[it.b]);
             (likeness(from, to), place(from), place(to))
         })
         .collect();
     let mut guesses = Vec::new();
     for _ in 0..PLANES {
-        let off = |map: &Map, it: &(Map, Xy, Xy)| plane::distance(map.apply(it.1), it.2);
+        let off = |map: &Map, it: &(Map, Xy, Xy)| apart(map.apply(it.1), it.2);
         let grown = |seed: &(Map, Xy, Xy)| {
             let map = grown(&seed.0, &rest)?;
-            Some((rest.iter().filter(|it| off(&map, it) < 4.0).count(), map))
+            Some((rest.iter().filter(|it| off(&map, it) < 16.0).count(), map))
         };
         let best = rest.iter().take(SEEDS).filter_map(grown);
         let Some((count, map)) = best.max_by_key(|it| it.0) else {
@@ -68,7 +76,7 @@ pub(crate) fn from_surroundings(
                 source: Source::Surroundings,
             }));
         }
-        rest.retain(|it| off(&map, it) >= 6.0);
+        rest.retain(|it| off(&map, it) >= 36.0);
     }
     guesses
 }
@@ -82,10 +90,10 @@ fn grown(start: &Map, pairs: &[(Map, Xy, Xy)]) -> Option<Map> {
         let bends = if n < 2 { 0.0 } else { 1.0 };
         let (mut system, mut used) = (Normal::<8>::NOTHING, 0);
         for (_, from, to) in pairs {
-            let off = plane::distance(map.apply(*from), *to) / reach;
+            let off = apart(map.apply(*from), *to) / (reach * reach);
             if off < 1.0 {
                 used += 1;
-                let weight = (1.0 - off * off).powi(2);
+                let weight = (1.0 - off).powi(2);
                 let [x, y] = unit.apply(*from);
                 let [u, v] = *to;
                 let (bx, by) = (bends * x, bends * y);

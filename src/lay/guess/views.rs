@@ -26,14 +26,20 @@ pub(crate) fn from_views(a: &Photo, faces: &[Placed], b: &Photo) -> Found {
         let grey = &grey;
         let views = SQUEEZES
             .iter()
-            .filter_map(move |it| drawn(grey, n, face, *it));
+            .filter_map(move |it| drawn(grey, n, face, *it, b));
         views.collect::<Vec<_>>()
     });
     let views: Vec<View<'_>> = drawn.collect();
     from_face(&views, b, Source::Views)
 }
 
-fn drawn<'a>(grey: &Field, face: usize, placed: &'a Placed, squeeze: [f64; 2]) -> Option<View<'a>> {
+fn drawn<'a>(
+    grey: &Field,
+    face: usize,
+    placed: &'a Placed,
+    squeeze: [f64; 2],
+    b: &Photo,
+) -> Option<View<'a>> {
     let frame = &placed.frame;
     let corners = frame.corners().map(|it| placed.map.apply(it));
     let edge = |n: usize, m: usize, half: f64| plane::distance(corners[n], corners[m]) / half / 2.0;
@@ -65,10 +71,5 @@ fn drawn<'a>(grey: &Field, face: usize, placed: &'a Placed, squeeze: [f64; 2]) -
         height: size[1],
         values: (0..size[0] * size[1]).map(pixel).collect(),
     };
-    Some(View {
-        face,
-        frame,
-        map,
-        spots: spots(field, SPOTS),
-    })
+    Some(View::new(face, frame, map, spots(field, SPOTS), b))
 }

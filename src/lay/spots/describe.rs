@@ -74,7 +74,7 @@ pub(crate) fn described(
     [x, y]: [f32; 2],
     size: f32,
     turn: f32,
-) -> [i16; DESCRIPTION] {
+) -> [u8; DESCRIPTION] {
     let mut cells = [0.0_f32; DESCRIPTION];
     let (sine, cosine) = turn.sin_cos();
     for row in 0..16_u8 {
@@ -97,7 +97,7 @@ pub(crate) fn described(
         }
     }
     let sum = cells.iter().sum::<f32>() + 1e-9;
-    cells.map(|it| ((it / sum).sqrt() * 512.0).min(255.0) as i16)
+    cells.map(|it| ((it / sum).sqrt() * 512.0).min(255.0) as u8)
 }
 
 /// Shares a slope among the two nearest directions of the four nearest cells.

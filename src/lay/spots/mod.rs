@@ -7,9 +7,13 @@
 
 mod describe;
 mod detect;
+mod forest;
 mod pairs;
 
 pub(crate) use detect::spots;
+pub(crate) use forest::Forest;
+pub(crate) use pairs::Among;
+pub(crate) use pairs::Pair;
 pub(crate) use pairs::pairs;
 
 /// Numbers of a description.
@@ -26,5 +30,5 @@ pub(crate) struct Spot {
     /// The direction of its slopes, radians.
     pub(crate) turn: f32,
     /// 0 to 255.
-    pub(crate) looks: [i16; DESCRIPTION],
+    pub(crate) looks: [u8; DESCRIPTION],
 }

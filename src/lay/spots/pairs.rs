@@ -1,7 +1,8 @@
 //! Which spots of two pictures look alike.
 
-use crate::spots::DESCRIPTION;
+use crate::spots::Forest;
 use crate::spots::Spot;
+use crate::spots::forest::Search;
 
 /// Two spots that look alike, by their places in the two lists.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -15,88 +16,38 @@ pub(crate) struct Pair {
 /// Spots nearer to each other than this, px, are the same place.
 const SAME_PLACE: f32 = 4.0;
 
-/// For every spot of each list its nearest in the other, where the next that lies elsewhere is so much farther.
-pub(crate) fn pairs(a: &[Spot], b: &[Spot], ratio: f32) -> Vec<Pair> {
-    let lengths: Vec<i32> = b.iter().map(|it| product(it, it)).collect();
-    let mut back = vec![Nearest::NONE; b.len()];
-    let mut distances = vec![0_i32; b.len()];
-    let mut found = Vec::new();
-    for (n, spot) in a.iter().enumerate() {
-        let own = product(spot, spot);
-        let mut best = (i32::MAX, 0);
-        for (m, other) in b.iter().enumerate() {
-            let distance = own + lengths[m] - 2 * product(spot, other);
-            distances[m] = distance;
-            if distance < best.0 {
-                best = (distance, m);
-            }
-            back[m].offer(distance, n, a);
-        }
-        if b.is_empty() {
-            break;
-        }
-        let elsewhere = b
-            .iter()
-            .zip(&distances)
-            .filter(|it| apart(it.0, &b[best.1]));
-        let next = elsewhere.map(|it| *it.1).min();
-        found.extend(pair(n, best.1, best.0, next, ratio));
-    }
-    for (m, it) in back.iter().enumerate() {
-        let other = pair(it.at, m, it.distance, it.next, ratio);
-        let new = |pair: &Pair| found.binary_search_by_key(&pair.a, |it| it.a);
-        match other.map(|pair| (pair, new(&pair))) {
-            Some((pair, Ok(at))) if found[at].b != pair.b => found.insert(at, pair),
-            Some((pair, Err(at))) => found.insert(at, pair),
-            _ => {}
-        }
-    }
-    found
+/// Spots among which others are looked for.
+#[derive(Clone, Copy)]
+pub(crate) struct Among<'a> {
+    pub(crate) spots: &'a [Spot],
+    pub(crate) forest: &'a Forest,
 }
 
-fn pair(a: usize, b: usize, distance: i32, next: Option<i32>, ratio: f32) -> Option<Pair> {
-    let is = (distance as f32 / next?.max(1) as f32).sqrt();
-    (is < ratio).then_some(Pair { a, b, ratio: is })
+/// For every spot its nearest among others, where the next that lies elsewhere is so much farther.
+pub(crate) fn pairs(spots: &[Spot], among: Among<'_>, ratio: f32) -> Vec<Pair> {
+    let mut search = Search::default();
+    let one = |(n, spot): (usize, &Spot)| {
+        let (b, ratio) = nearest(spot, among, ratio, &mut search)?;
+        Some(Pair { a: n, b, ratio })
+    };
+    spots.iter().enumerate().filter_map(one).collect()
 }
 
-fn product(a: &Spot, b: &Spot) -> i32 {
-    let [a, b]: [&[i16; DESCRIPTION]; 2] = [&a.looks, &b.looks];
-    // No number is above 255, so nothing wraps; a debug build checks every sum otherwise, which took most of the time of laying.
-    let products = a
+/// The spot that is nearest, and the ratio of its distance to that of the next elsewhere.
+fn nearest(spot: &Spot, among: Among<'_>, most: f32, search: &mut Search) -> Option<(usize, f32)> {
+    among.forest.search(among.spots, spot, search);
+    let (distance, best) = *search.found.iter().min()?;
+    let best = best as usize;
+    let here = &among.spots[best];
+    let elsewhere = search
+        .found
         .iter()
-        .zip(b)
-        .map(|(a, b)| i32::from(*a).wrapping_mul(i32::from(*b)));
-    products.fold(0, i32::wrapping_add)
+        .filter(|it| apart(&among.spots[it.1 as usize], here));
+    let next = elsewhere.map(|it| it.0).min()?;
+    let ratio = (distance as f32 / next.max(1) as f32).sqrt();
+    (ratio < most).then_some((best, ratio))
 }
 
 fn apart(a: &Spot, b: &Spot) -> bool {
     (a.x - b.x).abs() + (a.y - b.y).abs() > SAME_PLACE
-}
-
-/// The nearest so far, and the next that lies elsewhere.
-#[derive(Clone, Copy)]
-struct Nearest {
-    at: usize,
-    distance: i32,
-    next: Option<i32>,
-}
-
-impl Nearest {
-    const NONE: Self = Self {
-        at: 0,
-        distance: i32::MAX,
-        next: None,
-    };
-
-    fn offer(&mut self, distance: i32, at: usize, among: &[Spot]) {
-        if distance < self.distance {
-            if self.distance < i32::MAX && apart(&among[at], &among[self.at]) {
-                self.next = Some(self.distance);
-            }
-            self.distance = distance;
-            self.at = at;
-        } else if self.next.is_none_or(|it| distance < it) && apart(&among[at], &among[self.at]) {
-            self.next = Some(distance);
-        }
-    }
 }

@@ -29,7 +29,7 @@ const SIDE: u32 = 1600;
 /// How much memory the pictures may take, and how many threads.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Room {
-    /// All of them stay in sight, 3 MB each, and six ready to lay faces in, 20 MB more each.
+    /// All of them stay in sight, 3 MB each, and four ready to lay faces in, 20 MB more each.
     Wide,
     /// One pair at a time, by one thread; what is not of the next pair is freed.
     Narrow,
@@ -47,7 +47,7 @@ impl Room {
     /// Pictures that stay open, of those that are looked at next.
     fn open(self) -> usize {
         match self {
-            Self::Wide => 6,
+            Self::Wide => 4,
             Self::Narrow => 2,
         }
     }
@@ -228,7 +228,9 @@ impl EyesOn<'_, '_> {
     ) -> Vec<Option<T>> {
         let all = &mut *self.all;
         let mut told: Vec<Option<T>> = asked.iter().map(|it| all.kept_of(it.1)).collect();
-        let open: Vec<usize> = (0..asked.len()).filter(|n| told[*n].is_none()).collect();
+        let mut open: Vec<usize> = (0..asked.len()).filter(|n| told[*n].is_none()).collect();
+        // From one picture into several after each other: it stays open.
+        open.sort_by_key(|n| asked[*n].0);
         all.in_sight(open.iter().flat_map(|n| asked[*n].0).collect());
         let progress = all.progress;
         progress.begin(what, open.len());

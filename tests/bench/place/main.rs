@@ -4,7 +4,8 @@
 //! A folder holds `photos/` and `truth.json`: rendered pictures of a piece with the map of every face into every picture, and
 //! pairs of pictures that show the same face. The error is the mean distance, over 400 points that the first picture shows of
 //! the face and that lie in the second, of where the face was laid from where it is, px of a picture of 1600 px. Every second
-//! pair is held back: nothing was tuned on it.
+//! pair is held back: nothing was tuned on it. The last rows, `book`, take the folder as one piece with each face known in one
+//! picture.
 #![allow(
     clippy::print_stdout,
     clippy::unwrap_used,
@@ -12,6 +13,7 @@
     reason = "a program for the screen, and a test"
 )]
 
+mod book;
 mod cases;
 mod change;
 mod set;
@@ -27,7 +29,7 @@ use set::Set;
 fn main() {
     let mut folders = Vec::new();
     let (mut rows, mut each, mut every) = (Row::all(), false, 1);
-    let mut peer = true;
+    let (mut peer, mut book) = (true, true);
     let mut args = std::env::args().skip(1);
     while let Some(arg) = args.next() {
         match arg.as_str() {
@@ -36,7 +38,8 @@ fn main() {
             "--every" => every = args.next().unwrap().parse().unwrap(),
             "--rows" => {
                 let names = args.next().unwrap();
-                peer = names.split(',').any(|it| it == "peer");
+                let asked = |name: &str| names.split(',').any(|it| it == name);
+                (peer, book) = (asked("peer"), asked("book"));
                 rows = Row::named(&names);
             }
             folder => folders.push(PathBuf::from(folder)),
@@ -51,6 +54,9 @@ fn main() {
         table::head();
         for row in &rows {
             table::print(row.name, &cases::run(&set, *row, every), each);
+        }
+        if book {
+            table::book(&book::run(&set), each);
         }
         table::prepared(&set.cpu.into_inner().unwrap());
         if peer {

@@ -3,6 +3,7 @@
 use lay::Grade;
 use lay::Laid;
 
+use crate::book::Book;
 use crate::cases::Outcome;
 use crate::cases::taken;
 
@@ -101,6 +102,18 @@ fn said(it: &Laid) -> String {
         e.pixels,
         it.error
     )
+}
+
+/// All faces carried into all pictures.
+pub(crate) fn book(it: &Book, each: bool) {
+    print("book", &it.shown, each);
+    print("  not shown", &it.hidden, false);
+    let [preparing, comparing, laying] = it.cpu;
+    let [pairs, steps] = it.looks;
+    println!(
+        "s of CPU a picture: {:.2}, of it {preparing:.2} to prepare it, {comparing:.2} to compare it ({pairs} pairs), {laying:.2} to lay faces ({steps} steps)",
+        preparing + comparing + laying
+    );
 }
 
 /// What it takes to prepare a picture.
