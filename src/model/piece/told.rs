@@ -71,7 +71,8 @@ impl LackTold {
                     only.cloned().collect()
                 };
                 let (told, no_more) = (only(now, was), only(was, now));
-                if !it.in_one_go && !(told.is_empty() && no_more.is_empty()) {
+                let none = told.is_empty() && no_more.is_empty();
+                if !(it.in_one_go || none) {
                     changes.push(Self {
                         line: it.line,
                         at: it.at,

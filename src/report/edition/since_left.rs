@@ -115,11 +115,11 @@ impl LateWords {
         let shoots: Vec<u32> = self.shoots.iter().copied().collect();
         let clocks: Vec<u32> = self.clocks.iter().copied().collect();
         let numbered = [
-            listed(&self.photos, |n, it| say::late_photos(n, it)),
-            listed(&self.pictures, |n, it| say::late_beside(n, it)),
-            listed(&repairs, |n, it| say::late_repairs(n, it)),
-            listed(&shoots, |n, it| say::late_shoots(n, it)),
-            listed(&clocks, |n, it| say::late_clocks(n, it)),
+            listed(&self.photos, say::late_photos),
+            listed(&self.pictures, say::late_beside),
+            listed(&repairs, say::late_repairs),
+            listed(&shoots, say::late_shoots),
+            listed(&clocks, say::late_clocks),
         ];
         let mut facts: BTreeMap<BuyerFact, Day> = BTreeMap::new();
         for it in &self.facts {
