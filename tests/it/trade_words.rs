@@ -14,12 +14,12 @@ use crate::tidy::read;
 const NO_IDS: &str = "
     about anybody below bleeds body both brought_part_absent calm centre child chosen claim_without_evidence cot danger daylight
     days_out_of_order ended_without_work evidence fault_without_picture finding fine flash flat ft gilt here hourly_rate inner lamp
-    later level_unlike_its_place level_unlike_its_size looks_at_odds lower made material_without_picture mend_text middle mm2 narrower no_examiner no_front no_identity no_size
+    later level_unlike_its_place level_unlike_its_size looks_at_odds lower made material_without_picture mend_text middle mm2 no_examiner no_front no_identity no_size
     no_tip_over_line not_examined not_for_this_part not_looked_at note nothing_unexamined now odour_ ordinary
     part_absent_after_repair part_without_statement parts patina photo_without_view places_in_conflict plain plan plinth polyurethane possible post
     quarter reasons repair_before_its_fault repair_before_purchase repair_on_absent_part repair_without_picture report ruled_out sanding
     sawn say_part say_view show show_repair sidecar_not_in_force size_unlike_its_place still summer take_views tell_buyer tell_damage tell_result waits
-    told_as_one too underside unknown upper which why wider window winter wobble_without_number worsens yes";
+    told_as_one too underside unknown upper which why window winter wobble_without_number worsens yes";
 
 /// The same in rooms that name ids only now and then: words with an underscore.
 const NO_IDS_ELSEWHERE: &str = "common_practice defect_ no_finding no_scripts not_examined not_kept private_note seal_holds seen_besides taken_back three_quarter to_whom wrong_now";

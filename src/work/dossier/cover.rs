@@ -66,13 +66,7 @@ pub(in crate::work) fn cover(
                 made: it.made,
                 line: line.no,
             }),
-            Ok(Entry::Known(EntryKind::Sale(it))) => {
-                let sale = written.sale(line, it.day);
-                // Told again for its price alone it is as old as it was.
-                if !sales.last().is_some_and(|it: &SaleTold| it.says(&sale)) {
-                    sales.push(sale);
-                }
-            }
+            Ok(Entry::Known(EntryKind::Sale(it))) => written.tell_sale(&mut sales, line, it.day),
             Ok(Entry::Known(EntryKind::Unsold(it))) => {
                 // A line from before it told the day to anybody has it in its private half.
                 let on = it.on.or(fallen.next().map(|it| it.taken_back));

@@ -216,13 +216,26 @@ impl<'a> Written<'a> {
     }
 
     /// A sale that a line tells.
-    pub(in crate::work) fn sale(&self, line: &LedgerLine, day: Day) -> SaleTold {
+    fn sale(&self, line: &LedgerLine, day: Day) -> SaleTold {
         SaleTold {
             entered: Some(InBook {
                 after: { self.came_in.map(SinceLeft::CameIn) }.filter(|it| line.no > it.line()),
                 ..self.at(line)
             }),
             ..SaleTold::on(day)
+        }
+    }
+
+    /// Adds the sale that a line tells; told again for its price alone it is as old as it was.
+    pub(in crate::work) fn tell_sale(
+        &self,
+        sales: &mut Vec<SaleTold>,
+        line: &LedgerLine,
+        day: Day,
+    ) {
+        let sale = self.sale(line, day);
+        if !sales.last().is_some_and(|it| it.says(&sale)) {
+            sales.push(sale);
         }
     }
 
