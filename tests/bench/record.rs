@@ -31,6 +31,7 @@ use asfound::mark::Words;
 use asfound::model::facts::Facts;
 use asfound::model::ids::StockNo;
 use asfound::model::photo::Shoot;
+use asfound::model::piece::told::LackTold;
 use asfound::model::settings::Settings;
 use asfound::photo::Limits;
 use asfound::photo::PhotoProcessor;
@@ -170,7 +171,7 @@ fn case(database: &Path, stock_no: &StockNo) -> PieceRecord {
     let sidecars = record.sidecars(stock_no).unwrap().into_iter();
     PieceRecord {
         piece: record.piece(stock_no).unwrap(),
-        lacks_told: record.lacks_told(stock_no).unwrap(),
+        lacks_told: LackTold::all(&record.pieces_told(stock_no).unwrap()),
         shoots: record.shoots(stock_no).unwrap(),
         photos: record.photos(stock_no).unwrap(),
         removed: record.taken_out(stock_no).unwrap(),
