@@ -51,6 +51,9 @@ fn what_was_told_after_the_delivery_is_named_on_the_first_page() {
     shop.run(&[&clean[..], &["--day", "2026-05-04"]].concat());
     shop.run(&["amend", "26-001", "--title", "table with an old split"]);
     let html = page(&shop, "en");
+    // The mark was told in its time; only its note is new.
+    assert!(html.contains("were changed on 26 May 2026"));
+    assert!(!html.contains("That first look"));
     let told = "words beside picture 1; repair 1; the title (entered on 26 May 2026).";
     let line = html.split(said).nth(1).unwrap();
     let line = line.split("</p>").next().unwrap();
